@@ -1,0 +1,57 @@
+// Package scenarios holds the exercises that come with the program and the
+// loader for exercise files.
+//
+// An exercise is a YAML file; exercise.schema.json describes it for editors.
+// Load reports every fault of a file with line, field and remedy.
+package scenarios
+
+import (
+	"embed"
+	"fmt"
+	"io/fs"
+	"strings"
+
+	"foilwright/sim/bench"
+)
+
+//go:embed *.yaml
+var files embed.FS
+
+// Shipped returns the exercises that come with the program, in the order of
+// their file names. It panics when one of them does not load: that is a fault
+// of the build, and a test loads them all.
+func Shipped() []*bench.Exercise {
+	names, err := fs.Glob(files, "*.yaml")
+	if err != nil {
+		panic(err)
+	}
+	var list []*bench.Exercise
+	for _, name := range names {
+		data, err := files.ReadFile(name)
+		if err != nil {
+			panic(err)
+		}
+		e, err := Load("scenarios/"+name, data)
+		if err != nil {
+			panic(fmt.Sprintf("scenarios: %v", err))
+		}
+		list = append(list, e)
+	}
+	return list
+}
+
+// ByID returns the shipped exercise with that id.
+func ByID(id string) (*bench.Exercise, error) {
+	var ids []string
+	for _, e := range Shipped() {
+		if e.ID == id {
+			return e, nil
+		}
+		ids = append(ids, e.ID)
+	}
+	hint := "known: " + strings.Join(ids, ", ")
+	if near := nearest(id, ids); near != "" {
+		hint = fmt.Sprintf("did you mean %q? %s", near, hint)
+	}
+	return nil, fmt.Errorf("there is no exercise %q; %s", id, hint)
+}

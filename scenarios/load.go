@@ -1,0 +1,260 @@
+package scenarios
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"foilwright/sim/bench"
+	"foilwright/sim/part"
+	"foilwright/sim/probe"
+)
+
+// Format and FormatVersion name the exercise format this program reads.
+const (
+	Format        = "foilwright-exercise"
+	FormatVersion = 1
+	maxBytes      = 256 << 10
+)
+
+// Load reads one exercise. name is used in errors. Every fault of the file is
+// reported at once, as Faults.
+func Load(name string, data []byte) (*bench.Exercise, error) {
+	d := &decoder{file: name}
+	if len(data) > maxBytes {
+		d.fault(nil, "", "the file is larger than 256 KiB", "an exercise is a short text; check that this is the right file")
+		return nil, d.faults.err()
+	}
+	var doc yaml.Node
+	source := yaml.NewDecoder(bytes.NewReader(data))
+	if err := source.Decode(&doc); err != nil {
+		if errors.Is(err, io.EOF) {
+			d.fault(nil, "", "the file is empty", "start from scenarios/painted-panel.yaml")
+			return nil, d.faults.err()
+		}
+		line, what := yamlFault(err)
+		d.faults = append(d.faults, Fault{File: name, Line: line, What: "this is not well-formed YAML: " + what, Remedy: "check the indentation and quotes on and above this line"})
+		return nil, d.faults.err()
+	}
+	var second yaml.Node
+	if err := source.Decode(&second); !errors.Is(err, io.EOF) {
+		d.fault(&second, "", "the file holds more than one document", "put each exercise in a file of its own")
+		return nil, d.faults.err()
+	}
+	root := doc.Content[0]
+	if aliasLoop(root, 0) {
+		d.fault(root, "", "the file is nested too deeply", "write it plainly, without anchors that contain themselves")
+		return nil, d.faults.err()
+	}
+	e := d.exercise(root)
+	if err := d.faults.err(); err != nil {
+		return nil, err
+	}
+	sum := sha256.Sum256(data)
+	e.Digest = hex.EncodeToString(sum[:])
+	return e, nil
+}
+
+// aliasLoop reports nesting beyond any honest exercise, through aliases too.
+func aliasLoop(n *yaml.Node, depth int) bool {
+	if depth > 12 {
+		return true
+	}
+	if n.Kind == yaml.AliasNode {
+		return aliasLoop(n.Alias, depth+1)
+	}
+	for _, c := range n.Content {
+		if aliasLoop(c, depth+1) {
+			return true
+		}
+	}
+	return false
+}
+
+// yamlFault takes the line out of a YAML error.
+func yamlFault(err error) (line int, what string) {
+	what = strings.TrimPrefix(err.Error(), "yaml: ")
+	if _, scan := fmt.Sscanf(what, "line %d:", &line); scan == nil {
+		_, what, _ = strings.Cut(what, ": ")
+		return line, what
+	}
+	return 1, what
+}
+
+func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
+	e := &bench.Exercise{Limits: bench.DefaultLimits()}
+	var format, probeID string
+	var version int
+	var ids []string
+	for _, p := range probe.Designs() {
+		ids = append(ids, p.ID)
+	}
+	d.mapping(n, "",
+		must("format", d.choice(&format, Format)),
+		must("version", d.whole(&version, FormatVersion, FormatVersion)),
+		must("id", d.identifier(&e.ID)),
+		must("title", d.text(&e.Title)),
+		must("summary", d.text(&e.Summary)),
+		must("skills", d.list(1, func(n *yaml.Node, path string) {
+			var s string
+			d.text(&s)(n, path)
+			e.Skills = append(e.Skills, s)
+		})),
+		must("minutes", d.whole(&e.Minutes, 1, 240)),
+		must("job", func(n *yaml.Node, path string) { d.job(n, path, &e.Job) }),
+		must("probe", d.choice(&probeID, ids...)),
+		must("instrument", func(n *yaml.Node, path string) { d.instrument(n, path, &e.Instrument) }),
+		must("part", func(n *yaml.Node, path string) { e.Part = d.piece(n, path) }),
+		must("references", d.list(0, func(n *yaml.Node, path string) { e.References = append(e.References, d.piece(n, path)) })),
+		must("foils", d.list(0, func(n *yaml.Node, path string) { e.Foils = append(e.Foils, d.foil(n, path)) })),
+		may("limits", func(n *yaml.Node, path string) { d.limits(n, path, &e.Limits) }),
+		must("cautions", d.list(1, func(n *yaml.Node, path string) {
+			var s string
+			d.text(&s)(n, path)
+			e.Cautions = append(e.Cautions, s)
+		})),
+	)
+	e.Probe, _ = probe.ByID(probeID)
+	if len(d.faults) == 0 {
+		d.agreement(n, e)
+	}
+	return e
+}
+
+// agreement checks what several fields must agree on.
+func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
+	seen := map[string]bool{}
+	for _, p := range append([]bench.PieceSpec{e.Part}, e.References...) {
+		if seen[p.Piece.ID] {
+			d.fault(n, "references", fmt.Sprintf("two pieces have the id %q", p.Piece.ID), "give each piece an id of its own")
+		}
+		seen[p.Piece.ID] = true
+	}
+	seen = map[string]bool{}
+	for _, f := range e.Foils {
+		if seen[f.ID] {
+			d.fault(n, "foils", fmt.Sprintf("two foils have the id %q", f.ID), "give each foil an id of its own")
+		}
+		seen[f.ID] = true
+		if f.CertifiedUm > e.Probe.RangeUm {
+			d.fault(n, "foils", fmt.Sprintf("foil %q is thicker than the probe's range of %g µm", f.ID, e.Probe.RangeUm), "choose a thinner foil or another probe")
+		}
+	}
+	a, p := e.Job.Area, e.Part.Piece
+	if a.X+a.Width > p.Width || a.Y+a.Height > p.Height {
+		d.fault(n, "job.area_mm", "the area reaches beyond the part", fmt.Sprintf("keep it within %g x %g mm", p.Width*1e3, p.Height*1e3))
+	}
+	if len(e.Part.Coating.MeanUm) == 0 {
+		d.fault(n, "part.coating", "the part has no coating to measure", "add a coating")
+	}
+}
+
+func (d *decoder) job(n *yaml.Node, path string, j *bench.Job) {
+	d.mapping(n, path,
+		must("customer", d.text(&j.Customer)),
+		must("item", d.text(&j.Item)),
+		must("text", d.text(&j.Text)),
+		must("base", d.text(&j.Base)),
+		must("coating", d.text(&j.Coating)),
+		must("expected_um", d.span(&j.ExpectedUm, 1, 20000, 1)),
+		must("ndft_um", d.number(&j.NominalUm, 1, 20000, 1)),
+		must("adjustment", d.choice(&j.Adjustment, "zero", "one-foil", "two-foil")),
+		must("spots", d.whole(&j.Spots, 1, 200)),
+		must("readings_per_spot", d.whole(&j.PerSpot, 1, 20)),
+		must("area_mm", func(n *yaml.Node, path string) {
+			d.mapping(n, path,
+				must("x", d.number(&j.Area.X, 0, 10000, 1e-3)),
+				must("y", d.number(&j.Area.Y, 0, 10000, 1e-3)),
+				must("width", d.number(&j.Area.Width, 1, 10000, 1e-3)),
+				must("height", d.number(&j.Area.Height, 1, 10000, 1e-3)))
+		}),
+		must("rule", func(n *yaml.Node, path string) {
+			d.mapping(n, path,
+				must("name", d.text(&j.Rule.Name)),
+				must("minimum_um", d.number(&j.Rule.MinimumUm, 1, 20000, 1)),
+				must("spot_percent", d.number(&j.Rule.SpotFraction, 0, 100, 0.01)))
+		}),
+	)
+}
+
+func (d *decoder) instrument(n *yaml.Node, path string, i *bench.Instrument) {
+	d.mapping(n, path,
+		must("resolution_um", d.number(&i.ResolutionUm, 0.01, 10, 1)),
+		must("noise_percent", d.number(&i.NoiseRelative, 0, 5, 0.01)),
+		must("drift_percent_per_hour", d.number(&i.DriftPerHour, -5, 5, 0.01)),
+		may("earlier_readings_um", d.list(0, func(n *yaml.Node, path string) {
+			var um float64
+			d.number(&um, 0, 20000, 1)(n, path)
+			i.EarlierReadingUm = append(i.EarlierReadingUm, um)
+		})),
+	)
+}
+
+func (d *decoder) piece(n *yaml.Node, path string) bench.PieceSpec {
+	var p bench.PieceSpec
+	var metal string
+	var ids []string
+	for _, m := range part.Metals {
+		ids = append(ids, m.ID)
+	}
+	d.mapping(n, path,
+		must("id", d.identifier(&p.Piece.ID)),
+		must("name", d.text(&p.Piece.Name)),
+		must("width_mm", d.number(&p.Piece.Width, 10, 10000, 1e-3)),
+		must("height_mm", d.number(&p.Piece.Height, 10, 10000, 1e-3)),
+		must("metal", d.choice(&metal, ids...)),
+		must("thickness_mm", d.number(&p.Piece.Thickness, 0.01, 1000, 1e-3)),
+		may("coating", func(n *yaml.Node, path string) { d.coating(n, path, &p.Coating) }),
+	)
+	p.Piece.Metal, _ = part.MetalByID(metal)
+	return p
+}
+
+func (d *decoder) coating(n *yaml.Node, path string, c *part.CoatingSpec) {
+	d.mapping(n, path,
+		must("mean_um", d.list(1, func(n *yaml.Node, path string) {
+			var r part.Range
+			d.span(&r, 1, 20000, 1)(n, path)
+			c.MeanUm = append(c.MeanUm, r)
+		})),
+		must("waviness_um", d.number(&c.WavinessUm, 0, 1000, 1)),
+		must("wavelength_mm", d.span(&c.WavelengthM, 10, 10000, 1e-3)),
+	)
+}
+
+func (d *decoder) foil(n *yaml.Node, path string) part.FoilSpec {
+	var f part.FoilSpec
+	d.mapping(n, path,
+		must("id", d.identifier(&f.ID)),
+		must("label_um", d.number(&f.LabelUm, 1, 20000, 1)),
+		must("certified_um", d.number(&f.CertifiedUm, 1, 20000, 1)),
+		must("expanded_uncertainty_um", d.number(&f.ExpandedUm, 0, 1000, 1)),
+		must("certificate", d.text(&f.Certificate)),
+		must("in_date", d.yes(&f.Valid)),
+	)
+	return f
+}
+
+func (d *decoder) limits(n *yaml.Node, path string, l *bench.Limits) {
+	var dwell float64
+	d.mapping(n, path,
+		may("zero_readings", d.whole(&l.ZeroReadings, 1, 50)),
+		may("foil_readings", d.whole(&l.FoilReadings, 1, 50)),
+		may("lift_mm", d.number(&l.LiftMm, 1, 200, 1)),
+		may("tilt_deg", d.number(&l.TiltDeg, 0.5, 45, 1)),
+		may("dwell_ms", func(n *yaml.Node, path string) {
+			d.number(&dwell, 100, 5000, 1)(n, path)
+			l.DwellMs = int64(dwell)
+		}),
+		may("edge_mm", d.number(&l.EdgeMm, 0, 200, 1)),
+		may("spot_mm", d.number(&l.SpotMm, 5, 500, 1)),
+		may("slide_mm", d.number(&l.SlideMm, 0.1, 50, 1)),
+		may("pass_technique", d.number(&l.PassTechnique, 0, 100, 1)),
+	)
+}

@@ -1,0 +1,210 @@
+package bench
+
+import "fmt"
+
+// act carries out one action; time has been advanced to it.
+func (b *Bench) act(a Action) {
+	s := b.session
+	switch a.Do {
+	case MoveProbe:
+		b.move(a.At, *a.Pose)
+	case Wait:
+	case ReadJob, LookAtTip, WipeTip:
+		b.look(a.Do, "")
+	case ReadCertificate:
+		if b.record.World.foilIndex(a.Item) < 0 {
+			b.refuse(fmt.Sprintf("there is no foil %q on the bench", a.Item))
+			return
+		}
+		b.look(a.Do, a.Item)
+	case PlacePiece:
+		b.place(a.Item)
+	case LayFoil, TakeFoilAway:
+		b.layFoil(a)
+	case BeginZero, BeginFoil, BeginVerify, BeginMeasure:
+		b.begin(map[Verb]Mode{BeginZero: Zeroing, BeginFoil: Foiling, BeginVerify: Verifying, BeginMeasure: Measuring}[a.Do], a.Do)
+	case StoreZero, StoreFoil:
+		b.store(a.Do)
+	case SetFoilValue:
+		b.setFoil(a.Counts)
+	case JudgeVerify:
+		b.judge(a.Text)
+	case ResetAdjustment:
+		s.adjust = s.adjust.None()
+		s.begin(Measuring)
+		b.did(a.Do)
+		b.see(Event{Kind: Adjusted, Text: s.describe()})
+	case NewSpot, DeleteLast, ClearMemory:
+		b.edit(a)
+	case Report:
+		b.report(a)
+	case Finish:
+		if b.hand.touching {
+			b.refuse("lift the probe before you finish")
+			return
+		}
+		b.record.Finished = true
+		b.see(Event{Kind: Finished})
+	}
+}
+
+// place puts a piece under the probe.
+func (b *Bench) place(id string) {
+	i := b.record.World.pieceIndex(id)
+	switch {
+	case i < 0:
+		b.refuse(fmt.Sprintf("there is no piece %q on the bench", id))
+	case b.hand.touching:
+		b.refuse("lift the probe before you change the piece")
+	default:
+		b.placed, b.foil = i, -1
+	}
+}
+
+// layFoil lays a foil on the piece or takes it away.
+func (b *Bench) layFoil(a Action) {
+	i := b.record.World.foilIndex(a.Item)
+	switch {
+	case b.hand.touching:
+		b.refuse("lift the probe before you move a foil")
+	case b.placed < 0:
+		b.refuse("place a piece first: a foil needs metal under it")
+	case a.Do == TakeFoilAway:
+		b.foil = -1
+	case i < 0:
+		b.refuse(fmt.Sprintf("there is no foil %q on the bench", a.Item))
+	default:
+		b.foil = i
+	}
+}
+
+func (b *Bench) begin(m Mode, v Verb) {
+	if b.hand.touching {
+		b.refuse("lift the probe before you change what the instrument does")
+		return
+	}
+	b.session.begin(m)
+	b.did(v)
+}
+
+// store ends a zero or a foil adjustment with the readings taken.
+func (b *Bench) store(v Verb) {
+	s := b.session
+	mode, store := Zeroing, s.storeZero
+	if v == StoreFoil {
+		mode, store = Foiling, s.storeFoil
+	}
+	if s.mode != mode {
+		b.refuse(fmt.Sprintf("begin the %s adjustment first", mode))
+		return
+	}
+	adj := Adjusting{
+		Entry: b.entry(), Mode: mode, Contacts: s.contacts, Taken: s.taken, SetUm: s.setUm,
+	}
+	if n := len(s.contacts); n > 0 {
+		c := &b.record.Contacts[s.contacts[n-1]]
+		adj.Piece, adj.Foil = c.Piece, c.Foil
+	}
+	if err := store(); err != nil {
+		b.refuse(err.Error())
+		return
+	}
+	adj.After = s.adjust
+	b.record.Adjustings = append(b.record.Adjustings, adj)
+	b.did(v)
+	b.see(Event{Kind: Adjusted, Text: s.describe(), N: len(adj.Contacts)})
+}
+
+func (b *Bench) setFoil(counts int64) {
+	s := b.session
+	um := float64(counts) * b.record.World.Exercise.Instrument.ResolutionUm
+	switch {
+	case s.mode != Foiling:
+		b.refuse("begin the foil adjustment before you set a foil value")
+	case um <= 0 || um > b.record.World.Exercise.Probe.RangeUm:
+		b.refuse(fmt.Sprintf("%.1f µm is outside the probe's range of %.0f µm", um, b.record.World.Exercise.Probe.RangeUm))
+	default:
+		s.setUm = um
+		b.tape(step{contact: -1, verb: SetFoilValue, setUm: um})
+	}
+}
+
+// judge ends a verification with the trainee's word on it.
+func (b *Bench) judge(text string) {
+	s := b.session
+	switch {
+	case s.mode != Verifying:
+		b.refuse("begin a verification first")
+		return
+	case len(s.taken) == 0:
+		b.refuse("no readings taken for this verification; measure a foil on the uncoated piece first")
+		return
+	case text != "good" && text != "bad":
+		b.refuse("say whether the verification is good or bad")
+		return
+	}
+	sum := 0.0
+	for _, um := range s.takenUm {
+		sum += um
+	}
+	c := &b.record.Contacts[s.contacts[len(s.contacts)-1]]
+	v := Verification{
+		Entry: b.entry(), Contacts: s.contacts, Piece: c.Piece, Foil: c.Foil,
+		MeanUm: sum / float64(len(s.takenUm)), Judged: text,
+	}
+	b.record.Verifications = append(b.record.Verifications, v)
+	s.begin(Measuring)
+	b.did(BeginMeasure)
+	b.see(Event{Kind: Verified, Counts: toCounts(v.MeanUm, b.record.World.Exercise.Instrument.ResolutionUm), N: len(v.Contacts), Text: text})
+}
+
+// edit changes the memory.
+func (b *Bench) edit(a Action) {
+	s := b.session
+	switch a.Do {
+	case NewSpot:
+		if n := len(s.memory.Readings); n == 0 || s.memory.Readings[n-1].Spot != s.memory.Spot {
+			b.refuse("the open spot has no readings yet")
+			return
+		}
+		s.memory.Spot++
+	case DeleteLast:
+		last, ok := s.memory.DeleteLast()
+		if !ok {
+			b.refuse("the memory is empty")
+			return
+		}
+		for i := range b.record.Contacts {
+			if c := &b.record.Contacts[i]; c.Entry == last.Entry && c.Mode == Measuring && c.Outcome == Read {
+				c.Deleted, c.Reason = true, a.Text
+			}
+		}
+		b.see(Event{Kind: Deleted, Counts: last.Counts, N: len(s.memory.Readings)})
+	case ClearMemory:
+		n := len(s.memory.Readings)
+		s.memory.Clear()
+		b.record.Cleared = append(b.record.Cleared, b.entry())
+		b.see(Event{Kind: Cleared, Counts: int64(n)})
+	}
+	b.did(a.Do)
+}
+
+// report takes the trainee's result; a later report replaces an earlier one.
+func (b *Bench) report(a Action) {
+	s := b.session
+	switch {
+	case a.Text != "accept" && a.Text != "reject":
+		b.refuse("say whether you accept or reject the coating")
+		return
+	case len(s.memory.Readings) == 0:
+		b.refuse("there are no readings to report")
+		return
+	}
+	b.record.Result = &Result{
+		Entry:   b.entry(),
+		MeanUm:  float64(a.Counts) * b.record.World.Exercise.Instrument.ResolutionUm,
+		Verdict: a.Text, Shown: s.memory.Statistics(),
+		Readings: append(s.memory.Readings[:0:0], s.memory.Readings...),
+	}
+	b.see(Event{Kind: Reported, Counts: a.Counts, N: len(s.memory.Readings), Text: a.Text})
+}

@@ -1,0 +1,92 @@
+package bench
+
+// Verb names what a trainee does. The strings are the keys of the log format.
+type Verb string
+
+// The verbs, in the order a job uses them.
+const (
+	ReadJob         Verb = "read-job"
+	LookAtTip       Verb = "look-tip"
+	WipeTip         Verb = "wipe-tip"
+	ReadCertificate Verb = "read-certificate" // Item: foil
+	PlacePiece      Verb = "place"            // Item: piece
+	LayFoil         Verb = "lay-foil"         // Item: foil
+	TakeFoilAway    Verb = "take-foil-away"
+	MoveProbe       Verb = "probe" // Pose
+	Wait            Verb = "wait"  // time passes, nothing moves
+
+	BeginZero       Verb = "begin-zero"
+	StoreZero       Verb = "store-zero"
+	BeginFoil       Verb = "begin-foil"
+	SetFoilValue    Verb = "set-foil-value" // Counts
+	StoreFoil       Verb = "store-foil"
+	BeginVerify     Verb = "begin-verify"
+	JudgeVerify     Verb = "judge-verify" // Text: "good" or "bad"
+	BeginMeasure    Verb = "begin-measure"
+	ResetAdjustment Verb = "reset-adjustment"
+
+	NewSpot     Verb = "new-spot"
+	DeleteLast  Verb = "delete-last" // Text: reason, may be empty
+	ClearMemory Verb = "clear-memory"
+
+	Report Verb = "report" // Counts: mean in counts; Text: "accept" or "reject"
+	Finish Verb = "finish"
+)
+
+// verbs is every verb a log may hold.
+var verbs = []Verb{
+	ReadJob, LookAtTip, WipeTip, ReadCertificate, PlacePiece, LayFoil, TakeFoilAway, MoveProbe, Wait,
+	BeginZero, StoreZero, BeginFoil, SetFoilValue, StoreFoil, BeginVerify, JudgeVerify, BeginMeasure, ResetAdjustment,
+	NewSpot, DeleteLast, ClearMemory, Report, Finish,
+}
+
+// Verbs lists every verb.
+func Verbs() []Verb { return append([]Verb(nil), verbs...) }
+
+// Pose is where the probe is held. Whole numbers, so that a log reads back
+// exactly: micrometres, millidegrees, millinewtons.
+type Pose struct {
+	XUm      int64 `json:"x"` // tip, in the frame of the piece under the probe
+	YUm      int64 `json:"y"`
+	HeightUm int64 `json:"h"`            // tip above the surface; 0: touching
+	TiltX    int64 `json:"tx,omitempty"` // millidegrees about the x axis
+	TiltY    int64 `json:"ty,omitempty"` // millidegrees about the y axis
+	PressMN  int64 `json:"f,omitempty"`  // millinewtons along the probe axis
+}
+
+// Action is one thing the trainee does. At is milliseconds since the attempt
+// began and never runs backwards.
+type Action struct {
+	At     int64  `json:"t"`
+	Do     Verb   `json:"do"`
+	Item   string `json:"item,omitempty"`
+	Pose   *Pose  `json:"pose,omitempty"`
+	Counts int64  `json:"counts,omitempty"`
+	Text   string `json:"text,omitempty"`
+}
+
+// Kind names what the trainee could see happen.
+type Kind string
+
+// The kinds of event.
+const (
+	Refused    Kind = "refused"    // Text: why, and what to do
+	Touched    Kind = "touched"    // the tip came down
+	Lifted     Kind = "lifted"     // the tip left the surface
+	ReadingNew Kind = "reading"    // Counts: the displayed value
+	NoReading  Kind = "no-reading" // Text: why
+	Adjusted   Kind = "adjusted"   // Text: kind of adjustment now in force
+	Verified   Kind = "verified"   // Counts: mean shown; Text: judgement
+	Deleted    Kind = "deleted"    // Counts: the reading deleted
+	Cleared    Kind = "cleared"    // Counts: how many readings went
+	Reported   Kind = "reported"   // Counts: mean; Text: verdict
+	Finished   Kind = "finished"
+)
+
+// Event is one thing that happened, as the trainee could see it.
+type Event struct {
+	Kind   Kind   `json:"saw"`
+	Counts int64  `json:"counts,omitempty"`
+	N      int    `json:"n,omitempty"` // readings now in the series at hand
+	Text   string `json:"text,omitempty"`
+}

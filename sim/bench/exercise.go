@@ -1,0 +1,104 @@
+// Package bench is one attempt at an exercise as a deterministic state
+// machine: Actions in, Events out, and the log of both.
+//
+// Start with New, feed Actions to (*Bench).Do, read View for what a trainee
+// can see. Replay rebuilds an attempt from its log. The hidden truth is drawn
+// from the exercise and the seed alone and is never written to a log.
+package bench
+
+import (
+	"fmt"
+
+	"foilwright/sim/part"
+	"foilwright/sim/probe"
+)
+
+// Exercise is a job to be done on the bench, as an instructor wrote it. Only
+// what is written here, the seed and the actions decide what happens.
+type Exercise struct {
+	ID, Title string
+	Digest    string // of the file it was read from; set by the loader
+	Summary   string // one or two sentences for the list of exercises
+	Skills    []string
+	Minutes   int // expected time
+
+	Job        Job
+	Probe      probe.Design
+	Instrument Instrument
+	Part       PieceSpec
+	References []PieceSpec
+	Foils      []part.FoilSpec
+	Limits     Limits
+	Cautions   []string
+}
+
+// Job is the job sheet.
+type Job struct {
+	Customer, Item string
+	Text           string // what is to be done, in plain words
+	Base, Coating  string // as written on the sheet
+	ExpectedUm     part.Range
+	NominalUm      float64 // NDFT the film is judged against
+	Adjustment     string  // "zero", "one-foil", "two-foil"
+	Spots          int
+	PerSpot        int
+	Area           part.Area // where the spots must lie
+	Rule           Rule
+}
+
+// Rule is the acceptance rule the job sheet states: the mean of the spot means
+// must reach Minimum, and no spot mean may fall below SpotFraction of it.
+type Rule struct {
+	Name         string
+	MinimumUm    float64
+	SpotFraction float64
+}
+
+// Instrument is the condition of the instrument on the bench.
+type Instrument struct {
+	ResolutionUm     float64
+	NoiseRelative    float64 // standard deviation of a signal, relative
+	DriftPerHour     float64 // relative change of signal
+	EarlierReadingUm []float64
+}
+
+// PieceSpec describes a piece and its film before the seed has drawn it.
+type PieceSpec struct {
+	Piece   part.Piece
+	Coating part.CoatingSpec
+}
+
+// Limits are the thresholds of the technique checks that the exercise may set.
+type Limits struct {
+	ZeroReadings, FoilReadings int
+	LiftMm                     float64
+	TiltDeg                    float64
+	DwellMs                    int64
+	EdgeMm                     float64 // 0: derived from the probe
+	SpotMm                     float64
+	SlideMm                    float64
+	PassTechnique              float64
+}
+
+// DefaultLimits are the thresholds of technique.md.
+func DefaultLimits() Limits {
+	return Limits{
+		ZeroReadings: 5, FoilReadings: 5, LiftMm: 25, TiltDeg: 5, DwellMs: probe.CaptureAfterMs,
+		SpotMm: 40, SlideMm: 1, PassTechnique: 70,
+	}
+}
+
+// Validate reports what makes the exercise unplayable.
+func (e *Exercise) Validate() error {
+	switch {
+	case e.ID == "":
+		return fmt.Errorf("exercise has no id")
+	case e.Part.Piece.Width <= 0 || e.Part.Piece.Height <= 0:
+		return fmt.Errorf("exercise %s: the part has no size", e.ID)
+	case e.Instrument.ResolutionUm <= 0:
+		return fmt.Errorf("exercise %s: instrument resolution must be above 0 µm", e.ID)
+	case e.Job.Spots < 1 || e.Job.PerSpot < 1:
+		return fmt.Errorf("exercise %s: the job asks for no readings", e.ID)
+	}
+	return nil
+}

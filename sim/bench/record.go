@@ -1,0 +1,100 @@
+package bench
+
+import "foilwright/sim/gauge"
+
+// Entry is one line of the log: an action and what the trainee saw of it.
+type Entry struct {
+	N      int // from 1
+	Action Action
+	Events []Event
+}
+
+// Adjusting is one zero or foil adjustment that was stored.
+type Adjusting struct {
+	Entry    int
+	Mode     Mode  // Zeroing or Foiling
+	Contacts []int // the readings it was made of
+	Taken    []int64
+	SetUm    float64 // value set for a foil
+	Piece    string
+	Foil     string // empty: taken without a foil, on a coated reference piece
+	After    gauge.Adjustment
+}
+
+// Verification is one re-measurement of a foil and what the trainee made of it.
+type Verification struct {
+	Entry    int
+	Contacts []int
+	Piece    string
+	Foil     string
+	MeanUm   float64
+	Judged   string // "good", "bad"
+}
+
+// Result is what the trainee reported.
+type Result struct {
+	Entry   int
+	MeanUm  float64
+	Verdict string // "accept", "reject"
+	// What the instrument showed when the report was made.
+	Shown    gauge.Statistics
+	Readings []gauge.Stored
+}
+
+// Looked notes an entry at which the trainee looked at or did something once.
+type Looked struct {
+	Entry int
+	Verb  Verb
+	Item  string
+}
+
+// Record is everything that happened in an attempt, as grading and
+// explanation read it. It is rebuilt from the log by Replay.
+type Record struct {
+	World         *World
+	Entries       []Entry
+	Contacts      []Contact
+	Adjustings    []Adjusting
+	Verifications []Verification
+	Looked        []Looked
+	Cleared       []int // entries that cleared the memory
+	Result        *Result
+	Finished      bool
+
+	tape []step
+}
+
+// step is one thing that changed the instrument: a reading or an operation.
+type step struct {
+	contact int  // index of the contact read; -1: an operation
+	verb    Verb // the operation
+	setUm   float64
+	entry   int
+}
+
+// SpotMeansUm returns the mean of each spot of the reported series, in um, in
+// the order of the spots, leaving out readings of an earlier job.
+func (r *Result) SpotMeansUm(resolutionUm float64) []float64 {
+	var means []float64
+	var sum float64
+	n, spot := 0, 0
+	flush := func() {
+		if n > 0 {
+			means = append(means, sum/float64(n))
+		}
+		sum, n = 0, 0
+	}
+	for _, s := range r.Readings {
+		if s.Spot == 0 {
+			continue
+		}
+		if s.Spot != spot {
+			flush()
+			spot = s.Spot
+		}
+		sum += float64(float64(s.Counts) * resolutionUm)
+		n++
+	}
+	flush()
+	return means
+}

@@ -1,0 +1,80 @@
+package bench
+
+import "foilwright/sim/gauge"
+
+// View is what a trainee can see of the bench at a moment. It holds nothing of
+// the hidden truth.
+type View struct {
+	NowMs    int64
+	Pose     Pose
+	Touching bool
+	Captured bool  // the present contact has given its reading
+	HeldMs   int64 // of the present contact
+	Piece    string
+	Foil     string
+
+	Mode       Mode
+	Adjustment string // name of the adjustment in force
+	Zeroed     bool
+	FoilCount  int
+	SetFoilUm  float64 // value set for the foil under way; 0: not set yet
+	Taken      []int64 // displayed readings of the adjustment or verification under way
+	Last       int64   // newest displayed reading
+	HasLast    bool
+
+	Resolution float64 // um per count
+	Memory     []gauge.Stored
+	Spot       int
+	Statistics gauge.Statistics
+
+	JobRead, TipSeen bool
+	Certificates     []string // foils whose certificate has been read
+	Verifications    []Verification
+	Result           *Result
+	Finished         bool
+	Entries          int
+}
+
+// View returns what can be seen now. Slices are shared with the bench and must
+// not be changed.
+func (b *Bench) View() View {
+	s := b.session
+	v := View{
+		NowMs: b.hand.at, Pose: b.hand.pose, Touching: b.hand.touching, Captured: b.hand.captured,
+		Mode: s.mode, Adjustment: s.describe(), Zeroed: s.adjust.ZeroSignal > 0, FoilCount: len(s.adjust.Foils),
+		SetFoilUm: s.setUm, Taken: s.taken, Resolution: b.record.World.Exercise.Instrument.ResolutionUm,
+		Memory: s.memory.Readings, Spot: s.memory.Spot, Statistics: s.memory.Statistics(),
+		Verifications: b.record.Verifications, Result: b.record.Result, Finished: b.record.Finished,
+		Entries: len(b.record.Entries),
+	}
+	if b.hand.touching {
+		v.HeldMs = b.hand.at - b.hand.touchedAt
+	}
+	if b.placed >= 0 {
+		v.Piece = b.record.World.pieces[b.placed].ID
+	}
+	if b.foil >= 0 {
+		v.Foil = b.record.World.Foils[b.foil].ID
+	}
+	for i := len(b.record.Contacts) - 1; i >= 0; i-- {
+		if c := &b.record.Contacts[i]; c.Outcome == Read {
+			v.Last, v.HasLast = c.Counts, true
+			break
+		}
+	}
+	for _, l := range b.record.Looked {
+		switch l.Verb {
+		case ReadJob:
+			v.JobRead = true
+		case LookAtTip, WipeTip:
+			v.TipSeen = true
+		case ReadCertificate:
+			v.Certificates = append(v.Certificates, l.Item)
+		}
+	}
+	return v
+}
+
+// Record returns everything that has happened so far, for grading and
+// explanation. It holds the hidden truth: never show it during an attempt.
+func (b *Bench) Record() *Record { return &b.record }

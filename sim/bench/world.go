@@ -1,0 +1,195 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+
+	"foilwright/sim/field"
+	"foilwright/sim/gauge"
+	"foilwright/sim/num"
+	"foilwright/sim/part"
+	"foilwright/sim/probe"
+)
+
+// piece is a piece on the bench with its probe response prepared.
+type piece struct {
+	part.Piece
+	over *field.Over
+}
+
+// World is the hidden truth of one attempt: what the seed drew, and the
+// response of the probe over every piece. It does not change during an
+// attempt, so several replays may share it.
+type World struct {
+	Exercise *Exercise
+	Seed     uint64
+
+	Part       *part.Piece
+	References []*part.Piece
+	Foils      []part.Foil
+
+	sensor   *field.Sensor
+	standard *field.Over
+	curve    gauge.Curve
+	pieces   []piece // the part first, then the references
+	matching int     // index of an uncoated piece with the part's base; -1: none
+}
+
+// NewWorld draws the hidden truth of an exercise from its seed and prepares
+// the probe over every piece.
+func NewWorld(e *Exercise, seed uint64) (*World, error) {
+	if err := e.Validate(); err != nil {
+		return nil, err
+	}
+	w := &World{Exercise: e, Seed: seed, matching: -1}
+	var err error
+	if w.sensor, err = field.NewSensor(e.Probe.Head); err != nil {
+		return nil, fmt.Errorf("exercise %s: probe %s: %w", e.ID, e.Probe.ID, err)
+	}
+	if w.standard, err = w.sensor.Over(e.Probe.Standard); err != nil {
+		return nil, fmt.Errorf("exercise %s: standard base: %w", e.ID, err)
+	}
+	w.curve = gauge.NewCurve(w.standard)
+	for i, spec := range append([]PieceSpec{e.Part}, e.References...) {
+		p := piece{Piece: spec.Piece}
+		p.Coating = spec.Coating.Realise(num.NewStream(seed, "coating", uint64(i)))
+		if p.over, err = w.over(&p.Piece); err != nil {
+			return nil, fmt.Errorf("exercise %s: piece %s: %w", e.ID, p.ID, err)
+		}
+		w.pieces = append(w.pieces, p)
+		if i > 0 && w.matching < 0 && !p.Coating.Present() && p.SameBase(&e.Part.Piece) {
+			w.matching = i
+		}
+	}
+	for i := range w.pieces {
+		if i == 0 {
+			w.Part = &w.pieces[0].Piece
+		} else {
+			w.References = append(w.References, &w.pieces[i].Piece)
+		}
+	}
+	for i, spec := range e.Foils {
+		w.Foils = append(w.Foils, spec.Realise(num.NewStream(seed, "foil", uint64(i))))
+	}
+	return w, nil
+}
+
+// over prepares the probe over a piece, sharing the work between pieces of the
+// same base.
+func (w *World) over(p *part.Piece) (*field.Over, error) {
+	for i := range w.pieces {
+		if w.pieces[i].SameBase(p) {
+			return w.pieces[i].over, nil
+		}
+	}
+	return w.sensor.Over(p.Base())
+}
+
+// pieceIndex returns the index of a piece by id, -1 when there is none.
+func (w *World) pieceIndex(id string) int {
+	for i := range w.pieces {
+		if w.pieces[i].ID == id {
+			return i
+		}
+	}
+	return -1
+}
+
+// foilIndex returns the index of a foil by id, -1 when there is none.
+func (w *World) foilIndex(id string) int {
+	for i := range w.Foils {
+		if w.Foils[i].ID == id {
+			return i
+		}
+	}
+	return -1
+}
+
+// Piece returns a piece by id, nil when there is none.
+func (w *World) Piece(id string) *part.Piece {
+	if i := w.pieceIndex(id); i >= 0 {
+		return &w.pieces[i].Piece
+	}
+	return nil
+}
+
+// Matches reports whether a piece is an uncoated piece with the part's base.
+func (w *World) Matches(id string) bool {
+	p := w.Piece(id)
+	return p != nil && p.ID != w.Part.ID && !p.Coating.Present() && p.SameBase(w.Part)
+}
+
+// TrueMeanUm is the true mean thickness over the area the job asks for.
+func (w *World) TrueMeanUm() float64 {
+	return w.Part.Coating.MeanOverUm(w.Exercise.Job.Area)
+}
+
+// signal returns what the probe gives at a contact with the influences in on
+// acting and all others ideal.
+func (w *World) signal(c *Contact, on Influence) float64 {
+	p := &w.pieces[c.piece]
+	over, filmUm := p.over, 0.0
+	x, y := float64(c.XUm)*1e-6, float64(c.YUm)*1e-6
+	isPart := c.piece == 0
+	adjusting := c.Mode != Measuring
+	// "The right piece" is an uncoated one with the part's base.
+	right := !isPart && !p.Coating.Present() && p.SameBase(w.Part)
+	if adjusting && !right && !on.Has(Piece) {
+		over = w.pieces[0].over
+		if !on.Has(BaseMetal) {
+			over = w.standard
+		}
+	} else {
+		filmUm = p.Coating.LocalUm(x, y)
+		if !on.Has(BaseMetal) && p.SameBase(w.Part) {
+			over = w.standard
+		}
+	}
+	gapUm := filmUm
+	if c.foil >= 0 && (adjusting || on.Has(FoilLeft)) {
+		f := &w.Foils[c.foil]
+		if on.Has(FoilTruth) {
+			gapUm += f.TrueUm
+		} else {
+			gapUm += f.CertifiedUm
+		}
+	}
+	landing := probe.Landing{SpeedMmPerS: c.LandingMmPerS, HeldMs: float64(c.HeldMs), PressN: float64(c.PressMN) * 1e-3}
+	if on.Has(Settling) {
+		gapUm += landing.SettlingUm()
+	}
+	if on.Has(Press) {
+		gapUm += landing.PressUm()
+	}
+	place := field.Place{Gap: gapUm * 1e-6, EdgeDistance: field.NoEdge}
+	if on.Has(Edge) {
+		place.EdgeDistance = p.EdgeDistance(x, y)
+	}
+	if on.Has(Tilt) {
+		place.Tilt = c.TiltDeg * math.Pi / 180
+	}
+	s := over.Amplitude(place)
+	if on.Has(AirReference) && c.LiftedUm > 0 {
+		away := field.Place{Gap: float64(c.LiftedUm) * 1e-6, EdgeDistance: field.NoEdge}
+		s -= w.pieces[c.liftedOver].over.Amplitude(away)
+	}
+	if on.Has(Drift) {
+		hours := float64(c.CapturedAt) / 3.6e6
+		s *= 1 + float64(w.Exercise.Instrument.DriftPerHour*hours)
+	}
+	if on.Has(Noise) {
+		z := num.NewStream(w.Seed, "noise", uint64(c.Index)).Normal()
+		s *= 1 + float64(w.Exercise.Instrument.NoiseRelative*z)
+	}
+	return s
+}
+
+// trueUm is what a perfect reading at the contact would be: the local film on
+// a coated piece, plus the foil laid on it on purpose.
+func (w *World) trueUm(c *Contact) float64 {
+	t := w.pieces[c.piece].Coating.LocalUm(float64(c.XUm)*1e-6, float64(c.YUm)*1e-6)
+	if c.foil >= 0 && c.Mode != Measuring {
+		t += w.Foils[c.foil].TrueUm
+	}
+	return t
+}
