@@ -1,0 +1,149 @@
+//go:build !js
+
+package store
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+)
+
+// Store is a folder with one file for each attempt.
+type Store struct{ folder string }
+
+const logSuffix = ".jsonl"
+
+// Open opens the store in a folder, which is made if it is not there. With an
+// empty folder it is the one of this user on this machine.
+func Open(folder string) (*Store, error) {
+	if folder == "" {
+		base, err := os.UserConfigDir()
+		if err != nil {
+			return nil, fmt.Errorf("no folder to keep attempts in: %w; name one with -data", err)
+		}
+		folder = filepath.Join(base, "foilwright")
+	}
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return nil, fmt.Errorf("cannot make the folder for attempts: %w; name another with -data", err)
+	}
+	return &Store{folder: folder}, nil
+}
+
+// Place says where attempts are kept, for messages.
+func (s *Store) Place() string { return s.folder }
+
+func (s *Store) path(name string) string { return filepath.Join(s.folder, name+logSuffix) }
+
+// List returns the names of all attempts, newest name last.
+func (s *Store) List() ([]string, error) {
+	entries, err := os.ReadDir(s.folder)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for _, e := range entries {
+		if name, ok := strings.CutSuffix(e.Name(), logSuffix); ok && e.Type().IsRegular() {
+			names = append(names, name)
+		}
+	}
+	sort.Strings(names)
+	return names, nil
+}
+
+// Read returns the log of an attempt as it stands.
+func (s *Store) Read(name string) ([]byte, error) {
+	if err := checkName(name); err != nil {
+		return nil, err
+	}
+	return os.ReadFile(s.path(name))
+}
+
+// Log is the log of an attempt, open for appending.
+type Log struct{ file *os.File }
+
+// Create begins the log of a new attempt.
+func (s *Store) Create(name string) (*Log, error) {
+	if err := checkName(name); err != nil {
+		return nil, err
+	}
+	f, err := os.OpenFile(s.path(name), os.O_CREATE|os.O_EXCL|os.O_WRONLY|os.O_APPEND, 0o644)
+	if errors.Is(err, fs.ErrExist) {
+		return nil, fmt.Errorf("%s: %w", name, ErrExists)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return &Log{f}, nil
+}
+
+// Resume opens the log of an attempt at the end of its last whole line. When
+// something follows, a line that was being written when the program was
+// killed, the file as it was is kept beside it with the suffix .torn.
+func (s *Store) Resume(name string, whole int64) (*Log, error) {
+	data, err := s.Read(name)
+	if err != nil {
+		return nil, err
+	}
+	if whole > int64(len(data)) {
+		return nil, fmt.Errorf("%s: shorter than when it was read; is it open in another window?", name)
+	}
+	if whole < int64(len(data)) {
+		if err := writeWhole(s.path(name)+".torn", data); err != nil {
+			return nil, err
+		}
+		if err := os.Truncate(s.path(name), whole); err != nil {
+			return nil, err
+		}
+	}
+	f, err := os.OpenFile(s.path(name), os.O_WRONLY|os.O_APPEND, 0o644)
+	if err != nil {
+		return nil, err
+	}
+	return &Log{f}, nil
+}
+
+// Append writes a line, its line feed included.
+func (l *Log) Append(line []byte) error {
+	_, err := l.file.Write(line)
+	return err
+}
+
+// Sync asks the disk to keep what has been appended.
+func (l *Log) Sync() error { return l.file.Sync() }
+
+// Close ends the writing.
+func (l *Log) Close() error { return errors.Join(l.file.Sync(), l.file.Close()) }
+
+// ReadSettings returns the settings as they were written, nil when there are none.
+func (s *Store) ReadSettings() ([]byte, error) {
+	data, err := os.ReadFile(filepath.Join(s.folder, "settings.json"))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	return data, err
+}
+
+// WriteSettings replaces the settings as a whole.
+func (s *Store) WriteSettings(data []byte) error {
+	return writeWhole(filepath.Join(s.folder, "settings.json"), data)
+}
+
+// writeWhole writes a file so that it is there whole or as it was before.
+func writeWhole(path string, data []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(path), ".new-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name())
+	if _, err := f.Write(data); err != nil {
+		return errors.Join(err, f.Close())
+	}
+	if err := errors.Join(f.Sync(), f.Close()); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}
