@@ -63,7 +63,10 @@ func (s *Store) Read(name string) ([]byte, error) {
 }
 
 // Log is the log of an attempt, open for appending.
-type Log struct{ file *os.File }
+type Log struct {
+	file   *os.File
+	broken error // a line was written in part; nothing may follow it
+}
 
 // Create begins the log of a new attempt.
 func (s *Store) Create(name string) (*Log, error) {
@@ -77,7 +80,7 @@ func (s *Store) Create(name string) (*Log, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Log{f}, nil
+	return &Log{file: f}, nil
 }
 
 // Resume opens the log of an attempt at the end of its last whole line. When
@@ -103,13 +106,17 @@ func (s *Store) Resume(name string, whole int64) (*Log, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Log{f}, nil
+	return &Log{file: f}, nil
 }
 
-// Append writes a line, its line feed included.
+// Append writes a line, its line feed included. After a failure, such as a full
+// disk, every further Append fails too: the log ends at its last whole line and
+// can be resumed from there.
 func (l *Log) Append(line []byte) error {
-	_, err := l.file.Write(line)
-	return err
+	if l.broken == nil {
+		_, l.broken = l.file.Write(line)
+	}
+	return l.broken
 }
 
 // Sync asks the disk to keep what has been appended.
