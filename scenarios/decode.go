@@ -64,9 +64,6 @@ func (d *decoder) mapping(n *yaml.Node, path string, keys ...key) {
 			d.fault(name, at, "the field is given twice", "keep one of them")
 		default:
 			seen[name.Value] = true
-			if value.Kind == yaml.AliasNode {
-				value = value.Alias
-			}
 			k.read(value, at)
 		}
 	}

@@ -1,0 +1,159 @@
+package scenarios
+
+import (
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+func TestShippedExercisesLoad(t *testing.T) {
+	list := Shipped()
+	if len(list) == 0 {
+		t.Fatal("no exercises are shipped")
+	}
+	for _, e := range list {
+		if e.Digest == "" || e.Probe.ID == "" || e.Part.Piece.Metal.ID == "" {
+			t.Errorf("%s is not fully loaded", e.ID)
+		}
+	}
+	if _, err := ByID("painted-pannel"); err == nil || !strings.Contains(err.Error(), `did you mean "painted-panel"?`) {
+		t.Errorf("near miss: %v", err)
+	}
+}
+
+// Each case changes one line of a good file; the fault must name the line, the
+// field and the way out.
+func TestFaultsNameLineFieldAndRemedy(t *testing.T) {
+	good, err := os.ReadFile("painted-panel.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Load("good.yaml", good); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name, old, new string
+		want           []string // parts of the message besides the line
+	}{
+		{"unknown field", "minutes: 15", "minuts: 15", []string{"minuts: unknown field", `did you mean "minutes"?`}},
+		{"not a number", "ndft_um: 75", "ndft_um: many", []string{"job.ndft_um: expected a number", "from 1 to 20000"}},
+		{"out of bounds", "noise_percent: 0.12", "noise_percent: 40", []string{"instrument.noise_percent: 40 is out of bounds"}},
+		{"not finite", "noise_percent: 0.12", "noise_percent: .nan", []string{"instrument.noise_percent: expected a number"}},
+		{"unknown probe", "probe: ferrous-general", "probe: ferrous-genral", []string{`probe: "ferrous-genral" is not known`, `did you mean "ferrous-general"?`}},
+		{"unknown metal", "metal: steel-mild", "metal: cheese", []string{"part.metal", "allowed: steel-standard"}},
+		{"unknown adjustment", "adjustment: one-foil", "adjustment: two-foils", []string{"job.adjustment", `did you mean "two-foil"?`}},
+		{"pair backwards", "expected_um: [60, 95]", "expected_um: [95, 60]", []string{"job.expected_um: the pair runs backwards"}},
+		{"pair of one", "expected_um: [60, 95]", "expected_um: [60]", []string{"job.expected_um: expected a pair"}},
+		{"bad id", "id: panel", "id: Panel 1", []string{"part.id: expected an id"}},
+		{"not yes or no", "certificate: SK-2207, in_date: true", "certificate: SK-2207, in_date: maybe", []string{"foils[0].in_date: expected true or false"}},
+		{"whole number", "spots: 5", "spots: 5.5", []string{"job.spots: expected a whole number"}},
+		{"list wanted", "skills: [zero, one foil, verification, handling, placement, decision]", "skills: zero", []string{"skills: expected a list"}},
+		{"block wanted", "instrument:", "instrument: new\nold:", []string{"instrument: expected a block"}},
+		{"given twice", "minutes: 15", "minutes: 15\nminutes: 16", []string{"minutes: the field is given twice"}},
+		{"bad yaml", "title: Painted", "title: \"Painted", []string{"not well-formed YAML", "indentation"}},
+		{"other version", "version: 1", "version: 2", []string{"version: expected a whole number"}},
+		{"other format", "format: foilwright-exercise", "format: something", []string{"format:", "foilwright-exercise"}},
+	} {
+		text := strings.Replace(string(good), c.old, c.new, 1)
+		line := strings.Count(string(good)[:strings.Index(string(good), c.old)], "\n") + 1
+		if c.name == "given twice" {
+			line++
+		}
+		_, err := Load("bad.yaml", []byte(text))
+		if err == nil {
+			t.Errorf("%s: no error", c.name)
+			continue
+		}
+		where := "bad.yaml:" + strconv.Itoa(line) + ": "
+		if c.name == "bad yaml" {
+			where = "bad.yaml:" // the YAML reader names the line where it gave up
+		}
+		if !strings.Contains(err.Error(), where) {
+			t.Errorf("%s: no %q in\n%v", c.name, where, err)
+		}
+		for _, w := range c.want {
+			if !strings.Contains(err.Error(), w) {
+				t.Errorf("%s: no %q in\n%v", c.name, w, err)
+			}
+		}
+	}
+}
+
+func TestFieldsMustAgree(t *testing.T) {
+	good, err := os.ReadFile("painted-panel.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ name, old, new, want string }{
+		{"two pieces of one id", "id: sheet-05", "id: twin-3", `two pieces have the id "twin-3"`},
+		{"two foils of one id", "id: foil-125", "id: foil-75", `two foils have the id "foil-75"`},
+		{"area off the part", "width: 240", "width: 290", "the area reaches beyond the part"},
+		{"foil beyond the range", "certified_um: 122.8", "certified_um: 3000", "thicker than the probe's range"},
+	} {
+		_, err := Load("bad.yaml", []byte(strings.Replace(string(good), c.old, c.new, 1)))
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: got %v", c.name, err)
+		}
+	}
+}
+
+// All faults of a file are told at once, in the order of its lines.
+func TestEveryFaultIsTold(t *testing.T) {
+	good, err := os.ReadFile("painted-panel.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := strings.NewReplacer("minutes: 15", "minutes: none", "spots: 5", "spots: -1", "in_date: true", "in_date: no").Replace(string(good))
+	_, err = Load("bad.yaml", []byte(text))
+	faults, ok := err.(Faults)
+	if !ok || len(faults) != 6 {
+		t.Fatalf("want 6 faults, got %v", err)
+	}
+	for i := 1; i < len(faults); i++ {
+		if faults[i].Line < faults[i-1].Line {
+			t.Errorf("faults out of order: %v", err)
+		}
+	}
+}
+
+func TestHostileFilesAreRefused(t *testing.T) {
+	bomb := "a: &a [x,x,x,x,x,x,x,x,x]\n"
+	for i := 'b'; i < 'j'; i++ {
+		bomb += string(i) + ": &" + string(i) + " [" + strings.Repeat("*"+string(i-1)+",", 8) + "*" + string(i-1) + "]\n"
+	}
+	for name, text := range map[string]string{
+		"empty":          "",
+		"only a comment": "# nothing\n",
+		"scalar":         "hello",
+		"two documents":  "a: 1\n---\nb: 2\n",
+		"too large":      strings.Repeat("# filler\n", 40000),
+		"deep":           strings.Repeat("[", 5000),
+		"alias bomb":     bomb,
+		"self alias":     "a: &a [*a]\n",
+	} {
+		if _, err := Load(name, []byte(text)); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
+func FuzzLoad(f *testing.F) {
+	good, err := os.ReadFile("painted-panel.yaml")
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(good)
+	f.Add([]byte("a: &a [*a]\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		e, err := Load("fuzz.yaml", data)
+		if (e == nil) == (err == nil) {
+			t.Errorf("exercise %v with error %v", e, err)
+		}
+		if err == nil {
+			if v := e.Validate(); v != nil {
+				t.Errorf("loaded but not playable: %v", v)
+			}
+		}
+	})
+}
