@@ -173,4 +173,3 @@ func (s *Store) ReadSettings() ([]byte, error) {
 
 // WriteSettings replaces the settings as a whole.
 func (s *Store) WriteSettings(data []byte) error { return s.set(prefix+"settings", string(data)) }
-
