@@ -21,6 +21,8 @@ type Core struct {
 	Radius, Length float64
 	// Recess is the height of the hemisphere's lowest point above the tip's contact point (the wear cap).
 	Recess float64
+	// RelPermeability of the core; 0 stands for an ideal core.
+	RelPermeability float64
 }
 
 // Head is the sensing part of a probe.
@@ -64,8 +66,11 @@ func (h Head) Validate() error {
 		if c.Radius >= h.Coil.InnerRadius {
 			faults = append(faults, fmt.Errorf("field: head: core.radius %v m does not fit inside coil.innerRadius %v m", c.Radius, h.Coil.InnerRadius))
 		}
-		if c.Length < 2*c.Radius {
-			faults = append(faults, fmt.Errorf("field: head: core.length %v m is shorter than the core's diameter; the axis-charge model needs a rod", c.Length))
+		if c.Length < leastLength*c.Radius {
+			faults = append(faults, fmt.Errorf("field: head: core.length %v m is below %d core radii; the charge model needs a rod", c.Length, leastLength))
+		}
+		if c.RelPermeability != 0 && !(c.RelPermeability >= 100) || math.IsInf(c.RelPermeability, 0) {
+			faults = append(faults, fmt.Errorf("field: head: core.relPermeability is %v, expected at least 100, or 0 for an ideal core", c.RelPermeability))
 		}
 	}
 	return errors.Join(faults...)
@@ -87,7 +92,7 @@ func (h Head) Digest() string {
 	c := h.Coil
 	add(c.InnerRadius, c.OuterRadius, c.Height, c.Recess, c.Turns, h.Frequency, h.TipRadius)
 	if h.Core != nil {
-		add(h.Core.Radius, h.Core.Length, h.Core.Recess)
+		add(h.Core.Radius, h.Core.Length, h.Core.Recess, h.Core.RelPermeability)
 	}
 	return fmt.Sprintf("%016x", sum)
 }

@@ -43,7 +43,7 @@ var designs = []Design{
 		ID: "ferrous-general", Name: "Ferrous, general", Principle: MagneticInduction, RangeUm: 2000, Standard: standardSteel,
 		Head: field.Head{
 			Coil:      field.Coil{InnerRadius: 1.5 * mm, OuterRadius: 3.5 * mm, Height: 5 * mm, Recess: 1.2 * mm, Turns: 500},
-			Core:      &field.Core{Radius: 1.25 * mm, Length: 10 * mm, Recess: 50 * um},
+			Core:      &field.Core{Radius: 1.25 * mm, Length: 10 * mm, Recess: 50 * um, RelPermeability: 1000},
 			Frequency: 300, TipRadius: 1.5 * mm,
 		},
 	},
@@ -51,7 +51,7 @@ var designs = []Design{
 		ID: "ferrous-fine", Name: "Ferrous, fine", Principle: MagneticInduction, RangeUm: 500, Standard: standardSteel,
 		Head: field.Head{
 			Coil:      field.Coil{InnerRadius: 0.65 * mm, OuterRadius: 1.5 * mm, Height: 2.5 * mm, Recess: 0.5 * mm, Turns: 400},
-			Core:      &field.Core{Radius: 0.5 * mm, Length: 5 * mm, Recess: 30 * um},
+			Core:      &field.Core{Radius: 0.5 * mm, Length: 5 * mm, Recess: 30 * um, RelPermeability: 1000},
 			Frequency: 300, TipRadius: 0.75 * mm,
 		},
 	},
@@ -59,7 +59,7 @@ var designs = []Design{
 		ID: "nonferrous-general", Name: "Non-ferrous, general", Principle: EddyCurrent, RangeUm: 1000, Standard: standardAluminium,
 		Head: field.Head{
 			Coil:      field.Coil{InnerRadius: 0.8 * mm, OuterRadius: 1.6 * mm, Height: 1 * mm, Recess: 0.3 * mm, Turns: 40},
-			Core:      &field.Core{Radius: 0.6 * mm, Length: 2.5 * mm, Recess: 50 * um},
+			Core:      &field.Core{Radius: 0.6 * mm, Length: 2.5 * mm, Recess: 50 * um, RelPermeability: 1000},
 			Frequency: 2e6, TipRadius: 1.2 * mm,
 		},
 	},

@@ -1,0 +1,75 @@
+package field
+
+import (
+	"math"
+
+	"foilwright/sim/num"
+)
+
+// Over is a sensor above one stack of metal. It does not change, and may be shared.
+type Over struct {
+	scale  gapScale
+	air    float64
+	size   spline // log |DeltaL/AirInductance| against the gap coordinate
+	angle  spline // radians
+	falls  bool   // size falls everywhere, so that GapFor is defined
+	silent bool   // nothing to sense: neither magnetic nor conducting
+	depth  float64
+	eddy   bool
+	shapes *Shapes
+}
+
+// DeltaL returns the change of inductance in henry against no metal: real part positive over steel at rest, negative
+// over a good conductor; the imaginary part is minus the loss resistance divided by the angular frequency. It is NaN
+// for a tilt or an edge when the sensor has no shape tables.
+func (o *Over) DeltaL(p Place) complex128 {
+	if o.silent {
+		return 0
+	}
+	size, x := o.amplitude(p)
+	angle := o.angle.at(x)
+	return complex(size*o.air*num.Cos(angle), size*o.air*num.Sin(angle))
+}
+
+// Amplitude returns |DeltaL| / AirInductance, the signal of the instrument. It falls towards 0 with the gap, is held
+// below the least gap (a tip worn half through its wear cap) and is NaN like DeltaL. It does not allocate.
+func (o *Over) Amplitude(p Place) float64 {
+	if o.silent {
+		return 0
+	}
+	size, _ := o.amplitude(p)
+	return size
+}
+
+// amplitude returns the signal and the gap coordinate at which the flat curve was read.
+func (o *Over) amplitude(p Place) (size, x float64) {
+	factor := 1.0
+	if p.Tilt != 0 || !math.IsInf(p.EdgeDistance, 1) {
+		if o.shapes == nil {
+			return math.NaN(), 0
+		}
+		p, factor = o.shapes.apply(o, p)
+	}
+	x = o.scale.coordinate(p.Gap)
+	return factor * num.Exp(o.size.at(x)), x
+}
+
+// GapFor returns the gap in metres at which a square head on the flat stack has the given amplitude, to a few units in
+// the last place of (gap + 0.1 mm): the inverse of Amplitude(Flat(gap)). The second result is false outside 0 .. 60 mm;
+// the gap is then the nearest the curve has, from slightly negative (worn tip) to 60 mm. A stack over which the
+// amplitude does not fall steadily (some magnetic metals at high frequency) has no inverse: NaN and false.
+func (o *Over) GapFor(amplitude float64) (gap float64, ok bool) {
+	if o.silent || !o.falls || amplitude != amplitude {
+		return math.NaN(), false
+	}
+	value, last := num.Log(math.Max(amplitude, 0)), len(o.size.cell)
+	switch {
+	case value >= o.size.cell[0][0]:
+		return o.scale.least, false
+	case value < o.size.at(float64(last)):
+		return FarGap, false
+	}
+	gap = o.scale.gap(o.size.find(value))
+	// A trillionth of a metre of grace, so that rounding does not refuse the signal of the bare metal itself.
+	return gap, gap >= -1e-12 && gap <= FarGap
+}
