@@ -93,7 +93,7 @@ func TestAKilledAttemptResumes(t *testing.T) {
 		}
 		acknowledged := 0
 		lines := bufio.NewScanner(out)
-		for lines.Scan() && acknowledged < 20+37*round {
+		for acknowledged < 20+37*round && lines.Scan() {
 			acknowledged, err = strconv.Atoi(lines.Text())
 			if err != nil {
 				t.Fatal(err)
