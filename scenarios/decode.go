@@ -128,6 +128,10 @@ func (d *decoder) text(to *string) reader {
 			d.fault(n, path, "expected text, found "+describe(n), "write some words")
 			return
 		}
+		if n.ShortTag() != "!!str" {
+			d.fault(n, path, "expected text, found "+n.Value, "put it in quotes")
+			return
+		}
 		if len(n.Value) > 4000 {
 			d.fault(n, path, "the text is longer than 4000 bytes", "shorten it")
 			return
@@ -139,12 +143,12 @@ func (d *decoder) text(to *string) reader {
 // identifier reads a short lower-case key.
 func (d *decoder) identifier(to *string) reader {
 	return func(n *yaml.Node, path string) {
-		ok := n.Kind == yaml.ScalarNode && n.Value != "" && len(n.Value) <= 60
+		ok := n.Kind == yaml.ScalarNode && n.ShortTag() == "!!str" && n.Value != "" && len(n.Value) <= 60
 		for _, r := range n.Value {
 			ok = ok && (r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '-')
 		}
 		if !ok {
-			d.fault(n, path, "expected an id, found "+describe(n), "use lower-case letters, digits and hyphens, at most 60")
+			d.fault(n, path, "expected an id, found "+describe(n), "use lower-case letters, digits and hyphens, at most 60, not digits alone")
 			return
 		}
 		*to = n.Value
@@ -172,7 +176,7 @@ func (d *decoder) choice(to *string, allowed ...string) reader {
 func (d *decoder) number(to *float64, low, high, unit float64) reader {
 	return func(n *yaml.Node, path string) {
 		v, err := strconv.ParseFloat(n.Value, 64)
-		if n.Kind != yaml.ScalarNode || err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		if tag := n.ShortTag(); tag != "!!int" && tag != "!!float" || err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
 			d.fault(n, path, "expected a number, found "+describe(n), fmt.Sprintf("give a number from %g to %g", low, high))
 			return
 		}
@@ -188,7 +192,7 @@ func (d *decoder) number(to *float64, low, high, unit float64) reader {
 func (d *decoder) whole(to *int, low, high int) reader {
 	return func(n *yaml.Node, path string) {
 		v, err := strconv.Atoi(n.Value)
-		if n.Kind != yaml.ScalarNode || err != nil || v < low || v > high {
+		if n.ShortTag() != "!!int" || err != nil || v < low || v > high {
 			d.fault(n, path, "expected a whole number, found "+describe(n), fmt.Sprintf("give one from %d to %d", low, high))
 			return
 		}
@@ -199,7 +203,7 @@ func (d *decoder) whole(to *int, low, high int) reader {
 // yes reads true or false.
 func (d *decoder) yes(to *bool) reader {
 	return func(n *yaml.Node, path string) {
-		if n.Kind != yaml.ScalarNode || n.Value != "true" && n.Value != "false" {
+		if n.ShortTag() != "!!bool" || n.Value != "true" && n.Value != "false" {
 			d.fault(n, path, "expected true or false, found "+describe(n), "write true or false")
 			return
 		}
