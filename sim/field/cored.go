@@ -44,8 +44,8 @@ type coreModel struct {
 	free []float64
 }
 
-func newCoreModel(c Coil, core Core) *coreModel {
-	m := &coreModel{core: core, charges: coreCharges(core), surface: coreSurface(core)}
+func newCoreModel(c Coil, core Core, surface []circle) *coreModel {
+	m := &coreModel{core: core, charges: coreCharges(core), surface: surface}
 	potential := newCoilPotential(c)
 	for _, q := range m.charges {
 		m.winding = append(m.winding, potential.at(q.rho, core.Recess+q.zeta))
@@ -112,19 +112,21 @@ func coreCharges(c Core) []circle {
 
 // coreSurface spreads collocation circles over the hemisphere, the side and the flat end. Tripling them or spreading
 // them otherwise moves the response by less than 0.05 %.
-func coreSurface(c Core) []circle {
-	const tip, side, end = 40, 60, 30
+func coreSurface(c Core) []circle { return spreadCircles(c, 40, 60, 30) }
+
+func spreadCircles(c Core, tip, side, end int) []circle {
 	var points []circle
+	middle := func(i, n int) float64 { return (float64(i) + 0.5) / float64(n) }
 	for i := range tip {
-		angle := math.Pi / 2 * num.Pow((float64(i)+0.5)/tip, 1.5)
+		angle := math.Pi / 2 * num.Pow(middle(i, tip), 1.5)
 		s := num.Sin(angle / 2)
 		points = append(points, circle{c.Radius * num.Sin(angle), 2 * c.Radius * s * s})
 	}
 	for i := range side {
-		points = append(points, circle{c.Radius, c.Radius + float64((c.Length-c.Radius)*(float64(i)+0.5)/side)})
+		points = append(points, circle{c.Radius, c.Radius + float64((c.Length-c.Radius)*middle(i, side))})
 	}
 	for i := range end {
-		points = append(points, circle{c.Radius * (float64(i) + 0.5) / end, c.Length})
+		points = append(points, circle{c.Radius * middle(i, end), c.Length})
 	}
 	return points
 }

@@ -8,6 +8,7 @@ import (
 
 // Over is a sensor above one stack of metal. It does not change, and may be shared.
 type Over struct {
+	head   Head
 	scale  gapScale
 	air    float64
 	size   spline // log |DeltaL/AirInductance| against the gap coordinate

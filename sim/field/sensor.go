@@ -44,7 +44,7 @@ func (s *Sensor) Flat(b Base, gap float64) (complex128, error) {
 	if !(gap >= s.scale.least) {
 		return 0, errors.New("field: gap below the head's least gap; a tip cannot be worn through its wear cap")
 	}
-	return s.spectrum.response(s.spectrum.reflections(b), gap, newSolver()), nil
+	return s.spectrum.response(s.spectrum.reflections(b), gap, nil, newSolver()), nil
 }
 
 // Over prepares the sensor for one stack of metal. Callers keep the result as long as the stack stays the same.
@@ -52,13 +52,13 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 	if err := b.Validate(); err != nil {
 		return nil, err
 	}
-	o := &Over{scale: s.scale, shapes: s.shapes}
+	o := &Over{head: s.head, scale: s.scale, shapes: s.shapes}
 	o.depth, o.eddy = s.depth(b)
 	reflections := s.spectrum.reflections(b)
 	work := newSolver()
 	size, angle := make([]float64, curveCells+1), make([]float64, curveCells+1)
 	for i := range size {
-		response := num.Scale(1/s.air, s.spectrum.response(reflections, s.scale.gap(float64(i)), work))
+		response := num.Scale(1/s.air, s.spectrum.response(reflections, s.scale.gap(float64(i)), nil, work))
 		if response == 0 {
 			return &Over{silent: true}, nil
 		}

@@ -26,6 +26,14 @@ const (
 )
 
 func newSpectrum(h Head) *spectrum {
+	if h.Core == nil {
+		return newSpectrumOn(h, nil)
+	}
+	return newSpectrumOn(h, coreSurface(*h.Core))
+}
+
+// newSpectrumOn is newSpectrum with the circles on which the core's potential is matched.
+func newSpectrumOn(h Head, surface []circle) *spectrum {
 	s := &spectrum{head: h}
 	var q rule
 	if h.Core == nil {
@@ -39,7 +47,7 @@ func newSpectrum(h Head) *spectrum {
 	if h.Core == nil {
 		return s
 	}
-	s.core = newCoreModel(h.Coil, *h.Core)
+	s.core = newCoreModel(h.Coil, *h.Core, surface)
 	n := len(s.a)
 	s.tip = make([]float64, n)
 	s.cast, s.feel = newMatrix(n, chargeCount), newMatrix(n, chargeCount)
@@ -94,11 +102,11 @@ func newSolver() *solver {
 }
 
 // response returns the change of inductance in henry over flat metal whose reflection factor at each spatial frequency
-// is given, at one gap.
+// is given, at one gap. Extra is what a shape other than flat adds, nil for none.
 //
 // Every source with amplitude Q(a) at the metal's surface has its mirror field there, so that
 // dL = mu0/(4 pi) int Gamma C(a) Q(a) da - mu0 sum (q - q_free) psi_winding, with C the winding's part of Q.
-func (s *spectrum) response(reflection []complex128, gap float64, work *solver) complex128 {
+func (s *spectrum) response(reflection []complex128, gap float64, extra *excess, work *solver) complex128 {
 	if cap(work.weight) < len(s.a) {
 		work.weight = make([]complex128, len(s.a))
 	}
@@ -107,6 +115,9 @@ func (s *spectrum) response(reflection []complex128, gap float64, work *solver) 
 	for k, a := range s.a {
 		g[k] = num.Scale(s.w[k]*num.Exp(-2*a*gap)/(4*math.Pi), reflection[k])
 		total += num.Scale(s.coil[k]*s.coil[k], g[k])
+	}
+	if extra != nil {
+		total -= complex(extra.coilCoil, 0)
 	}
 	if s.core == nil {
 		return num.Scale(Mu0, total)
@@ -139,6 +150,14 @@ func (s *spectrum) response(reflection []complex128, gap float64, work *solver) 
 		re[i*width+i]++
 		re[i*width+n] += s.core.drive[i]
 	}
+	if extra != nil {
+		for i := range n {
+			for j, c := range extra.charge.row(i) {
+				re[i*width+j] += c
+			}
+			re[i*width+n] += extra.drive[i]
+		}
+	}
 	solve(re, im, n, work.unknowns)
 	// Charges less their free values.
 	moved := complex(0, 0)
@@ -155,6 +174,11 @@ func (s *spectrum) response(reflection []complex128, gap float64, work *solver) 
 			amplitude += num.Scale(c, work.unknowns[j])
 		}
 		total += num.Mul(num.Scale(s.coil[k]*s.tip[k], g[k]), amplitude)
+	}
+	if extra != nil {
+		for j, c := range extra.coilCharge {
+			total -= num.Scale(c, work.unknowns[j])
+		}
 	}
 	return num.Scale(Mu0, total-moved)
 }

@@ -1,0 +1,89 @@
+package field
+
+import (
+	"bytes"
+	"fmt"
+	"strconv"
+)
+
+// The text of shape tables: a header of "# key: value" lines, then four blocks, each a line "edge attract" (or tilt,
+// repel) and one line of whole numbers per gap, in units of 1e-4.
+
+var shapeBlocks = [...]struct {
+	name  string
+	width int
+	nodes func(t *Shapes) *[]int
+}{
+	{"edge attract", edgeNodes, func(t *Shapes) *[]int { return &t.edgeNodes[attracting] }},
+	{"edge repel", edgeNodes, func(t *Shapes) *[]int { return &t.edgeNodes[repelling] }},
+	{"tilt attract", tiltNodes, func(t *Shapes) *[]int { return &t.tiltNodes[attracting] }},
+	{"tilt repel", tiltNodes, func(t *Shapes) *[]int { return &t.tiltNodes[repelling] }},
+}
+
+// MarshalText writes the tables.
+func (t *Shapes) MarshalText() ([]byte, error) {
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "# made by: go generate ./sim/probe\n# head: %s\n# model: %d\n", t.head, shapeModel)
+	for _, block := range shapeBlocks {
+		fmt.Fprintln(&b, block.name)
+		nodes := *block.nodes(t)
+		for i, v := range nodes {
+			if i%block.width > 0 {
+				b.WriteByte(' ')
+			}
+			b.WriteString(strconv.Itoa(v))
+			if (i+1)%block.width == 0 {
+				b.WriteByte('\n')
+			}
+		}
+	}
+	return b.Bytes(), nil
+}
+
+// ParseShapes reads tables written by MarshalText. Errors name the line.
+func ParseShapes(text []byte) (*Shapes, error) {
+	t := &Shapes{}
+	lines := bytes.Split(text, []byte("\n"))
+	at := 0
+	next := func() string {
+		if at < len(lines) {
+			at++
+			return string(bytes.TrimSuffix(lines[at-1], []byte("\r")))
+		}
+		at++
+		return ""
+	}
+	fail := func(format string, args ...any) error {
+		return fmt.Errorf("shape tables:%d: %s; build them anew with go generate ./sim/probe", at, fmt.Sprintf(format, args...))
+	}
+	next()
+	if line := next(); len(line) != len("# head: ")+16 || line[:8] != "# head: " {
+		return nil, fail("got %q, expected \"# head: \" and 16 hexadecimal digits", line)
+	} else {
+		t.head = line[8:]
+	}
+	if line, want := next(), fmt.Sprintf("# model: %d", shapeModel); line != want {
+		return nil, fail("got %q, expected %q", line, want)
+	}
+	for _, block := range shapeBlocks {
+		if line := next(); line != block.name {
+			return nil, fail("got %q, expected %q", line, block.name)
+		}
+		nodes := block.nodes(t)
+		for range shapeGaps {
+			fields := bytes.Fields([]byte(next()))
+			if len(fields) != block.width {
+				return nil, fail("%d numbers, expected %d", len(fields), block.width)
+			}
+			for column, f := range fields {
+				v, err := strconv.Atoi(string(f))
+				if err != nil || v > 1e9 || v < -1e9 {
+					return nil, fail("number %d is %q, expected a whole number within a milliard", column+1, f)
+				}
+				*nodes = append(*nodes, v)
+			}
+		}
+	}
+	t.build()
+	return t, nil
+}
