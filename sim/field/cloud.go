@@ -161,23 +161,28 @@ func (c *cloud) ideal(gap float64, attract, repel *excess) (attracted, repelled 
 	for i := range ones {
 		ones[i] = 1
 	}
-	attracted = real(c.spectrum.response(ones, gap, attract, work))
+	attracted = real(c.spectrum.over(ones, gap, attract, work))
 	for i := range ones {
 		ones[i] = -1
 	}
-	repelled = real(c.spectrum.response(ones, gap, repel, work))
+	repelled = real(c.spectrum.over(ones, gap, repel, work))
 	return attracted, repelled
 }
 
 // edgeRatio returns the response at a straight edge relative to the endless plane, over ideal metal; gap and distance of
-// the axis from the edge in metres (negative beyond it), angle of the air in radians.
+// the axis from the edge in metres (negative beyond it).
 func (c *cloud) edgeRatio(w *wedge, gap, distance float64) (attract, repel float64) {
+	a, r := c.atEdge(w, gap, distance)
+	flatA, flatR := c.ideal(gap, nil, nil)
+	return a / flatA, r / flatR
+}
+
+// atEdge returns the inductance changes of edgeRatio, henry.
+func (c *cloud) atEdge(w *wedge, gap, distance float64) (attract, repel float64) {
 	extraA, extraR := c.excess(func(p, q point) (float64, float64) {
 		return w.excess(point{p.x + distance, p.y, p.z + gap}, point{q.x + distance, q.y, q.z + gap})
 	})
-	a, r := c.ideal(gap, extraA, extraR)
-	flatA, flatR := c.ideal(gap, nil, nil)
-	return a / flatA, r / flatR
+	return c.ideal(gap, extraA, extraR)
 }
 
 // tiltRatio returns the response of a head rolled on its tip sphere by an angle relative to the upright head, over the

@@ -44,7 +44,7 @@ func (s *Sensor) Flat(b Base, gap float64) (complex128, error) {
 	if !(gap >= s.scale.least) {
 		return 0, errors.New("field: gap below the head's least gap; a tip cannot be worn through its wear cap")
 	}
-	return s.spectrum.response(s.spectrum.reflections(b), gap, nil, newSolver()), nil
+	return s.spectrum.over(s.spectrum.reflections(b), gap, nil, newSolver()), nil
 }
 
 // Over prepares the sensor for one stack of metal. Callers keep the result as long as the stack stays the same.
@@ -58,7 +58,7 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 	work := newSolver()
 	size, angle := make([]float64, curveCells+1), make([]float64, curveCells+1)
 	for i := range size {
-		response := num.Scale(1/s.air, s.spectrum.response(reflections, s.scale.gap(float64(i)), nil, work))
+		response := num.Scale(1/s.air, s.spectrum.over(reflections, s.scale.gap(float64(i)), nil, work))
 		if response == 0 {
 			return &Over{silent: true}, nil
 		}

@@ -24,25 +24,14 @@ const (
 // MaxTilt is the largest tilt the tables hold, radians.
 const MaxTilt = (tiltNodes - 1) * degree
 
-// metalKind tells what ideal metal a stack resembles.
-type metalKind int
-
-const (
-	attracting metalKind = iota // permeable metal at rest
-	repelling                   // conductor with thin skin
-	metalKinds
-)
-
-var kindNames = [metalKinds]string{"attract", "repel"}
-
 // Shapes holds what a head's response over ideal metal becomes near an edge and when tilted, relative to flat and
 // square. Built off-line by [BuildShapes], stored as text, read by [ParseShapes].
 type Shapes struct {
 	head string // digest of the head
 	// edge holds log(ratio/(1-ratio)) over gap and asinh(2 d/r2), with d the distance of the axis from the edge.
 	// tilt holds log(ratio)/angle^2 over gap and angle in degrees.
-	edge, tilt           [metalKinds]grid
-	edgeNodes, tiltNodes [metalKinds][]int // the stored integers, in units of quantum
+	edge, tilt           [idealKinds]grid
+	edgeNodes, tiltNodes [idealKinds][]int // the stored integers, in units of quantum
 }
 
 // Head returns the digest of the head the tables were made for.
@@ -81,9 +70,9 @@ func edgeCoordinate(distance, outerRadius float64) float64 {
 // The ratios are those of ideal metal at the gap and edge distance of the plane in which the real metal seems to
 // reflect: at its surface for permeable metal, half a skin depth below it for a conductor.
 func (t *Shapes) apply(o *Over, p Place) (Place, float64) {
-	kind := attracting
+	kind := Attracting
 	if o.eddy {
-		kind = repelling
+		kind = Repelling
 	}
 	factor := 1.0
 	tilt := math.Min(math.Abs(p.Tilt), MaxTilt)
@@ -102,7 +91,7 @@ func (t *Shapes) apply(o *Over, p Place) (Place, float64) {
 
 // build fits the surfaces to the stored nodes.
 func (t *Shapes) build() {
-	for kind := range metalKinds {
+	for kind := range idealKinds {
 		t.edge[kind] = newGrid(shapeGaps, edgeNodes, fromQuanta(t.edgeNodes[kind]))
 		t.tilt[kind] = newGrid(shapeGaps, tiltNodes, fromQuanta(t.tiltNodes[kind]))
 	}
@@ -129,8 +118,8 @@ func BuildShapes(h Head) (*Shapes, error) {
 		gap := scale.gap(float64(i) * gapsPerRow)
 		for j := range edgeNodes {
 			distance := h.Coil.OuterRadius / 2 * num.Sinh(edgeNear+edgeStep*float64(j))
-			ratios := [metalKinds]float64{}
-			ratios[attracting], ratios[repelling] = c.edgeRatio(corner, gap, distance)
+			ratios := [idealKinds]float64{}
+			ratios[Attracting], ratios[Repelling] = c.edgeRatio(corner, gap, distance)
 			for kind, r := range ratios {
 				if !(r > 0 && r < 1) {
 					return nil, fmt.Errorf("field: edge ratio at gap %v m, distance %v m, metal that %ss is %v, expected between 0 and 1",
@@ -141,8 +130,8 @@ func BuildShapes(h Head) (*Shapes, error) {
 		}
 		for j := range tiltNodes {
 			tilt := math.Max(float64(j), 1) * degree // the limit at 0 is taken at one degree
-			ratios := [metalKinds]float64{}
-			ratios[attracting], ratios[repelling] = c.tiltRatio(h.TipRadius, math.Max(gap, h.RimLift(tilt)), tilt)
+			ratios := [idealKinds]float64{}
+			ratios[Attracting], ratios[Repelling] = c.tiltRatio(h.TipRadius, math.Max(gap, h.RimLift(tilt)), tilt)
 			for kind, r := range ratios {
 				t.tiltNodes[kind] = append(t.tiltNodes[kind], toQuanta(num.Log(r)/(tilt*tilt)))
 			}

@@ -14,10 +14,10 @@ var shapeBlocks = [...]struct {
 	width int
 	nodes func(t *Shapes) *[]int
 }{
-	{"edge attract", edgeNodes, func(t *Shapes) *[]int { return &t.edgeNodes[attracting] }},
-	{"edge repel", edgeNodes, func(t *Shapes) *[]int { return &t.edgeNodes[repelling] }},
-	{"tilt attract", tiltNodes, func(t *Shapes) *[]int { return &t.tiltNodes[attracting] }},
-	{"tilt repel", tiltNodes, func(t *Shapes) *[]int { return &t.tiltNodes[repelling] }},
+	{"edge attract", edgeNodes, func(t *Shapes) *[]int { return &t.edgeNodes[Attracting] }},
+	{"edge repel", edgeNodes, func(t *Shapes) *[]int { return &t.edgeNodes[Repelling] }},
+	{"tilt attract", tiltNodes, func(t *Shapes) *[]int { return &t.tiltNodes[Attracting] }},
+	{"tilt repel", tiltNodes, func(t *Shapes) *[]int { return &t.tiltNodes[Repelling] }},
 }
 
 // MarshalText writes the tables.

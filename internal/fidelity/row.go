@@ -1,0 +1,54 @@
+package fidelity
+
+import (
+	"math"
+	"math/cmplx"
+)
+
+// Verdict is the outcome of one comparison.
+type Verdict string
+
+const (
+	Pass        Verdict = "pass"
+	Fail        Verdict = "FAIL"
+	NotComputed Verdict = "not computed"
+)
+
+// Row is one comparison.
+type Row struct {
+	// ID names the row: a check's id, or file and line of a table.
+	ID string
+	// Quantity says what is compared, Inputs at which values.
+	Quantity, Inputs string
+	Source           string
+	// Expected and Got are in Unit; real quantities have no imaginary part.
+	Expected, Got complex128
+	Unit          string
+	// Error is relative to the expected size when Relative is set, else in Unit; Tolerance likewise.
+	Error, Tolerance float64
+	Relative         bool
+	Verdict          Verdict
+	// Reason says why a row was not computed, or adds what a reader should know.
+	Reason string
+	// X is the abscissa for a plot (lift-off or distance in mm), Group the curve the row belongs to.
+	X     float64
+	Group string
+}
+
+// judge fills in error and verdict.
+func (r *Row) judge() {
+	r.Error = cmplx.Abs(r.Got - r.Expected)
+	if r.Relative {
+		r.Error /= cmplx.Abs(r.Expected)
+	}
+	r.Verdict = Pass
+	if !(r.Error <= r.Tolerance) || math.IsInf(r.Error, 0) {
+		r.Verdict = Fail
+	}
+}
+
+// skip marks a row as not computed.
+func (r *Row) skip(reason string) {
+	r.Verdict, r.Reason = NotComputed, "not computed yet: "+reason
+	r.Got, r.Error = cmplx.NaN(), math.NaN()
+}
