@@ -59,7 +59,7 @@ func (r *Record) MeanErrorUm(on Influence) (float64, bool) {
 	truth, n := 0.0, 0
 	for _, m := range s.memory.Readings {
 		if c := r.ContactAt(m.Entry); c != nil {
-			truth += r.World.trueUm(c)
+			truth += r.World.trueUm(c, on)
 			n++
 		}
 	}
@@ -89,7 +89,7 @@ func (r *Record) ReadingErrorUm(contact int, on Influence) (float64, bool) {
 		if st.contact == contact {
 			c := r.Contacts[contact]
 			um := s.capture(&c)
-			return um - r.World.trueUm(&c), true
+			return um - r.World.trueUm(&c, on), true
 		}
 		if st.contact >= 0 {
 			c := r.Contacts[st.contact]
@@ -116,4 +116,4 @@ func (r *Record) ContactAt(entry int) *Contact {
 }
 
 // TrueUm returns the true local thickness in um under a contact.
-func (r *Record) TrueUm(contact int) float64 { return r.World.trueUm(&r.Contacts[contact]) }
+func (r *Record) TrueUm(contact int) float64 { return r.World.trueUm(&r.Contacts[contact], All) }

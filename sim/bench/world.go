@@ -43,8 +43,8 @@ func NewWorld(e *Exercise, seed uint64) (*World, error) {
 	}
 	w := &World{Exercise: e, Seed: seed, matching: -1}
 	var err error
-	if w.sensor, err = field.NewSensor(e.Probe.Head); err != nil {
-		return nil, fmt.Errorf("exercise %s: probe %s: %w", e.ID, e.Probe.ID, err)
+	if w.sensor, err = e.Probe.Sensor(); err != nil {
+		return nil, fmt.Errorf("exercise %s: %w", e.ID, err)
 	}
 	if w.standard, err = w.sensor.Over(e.Probe.Standard); err != nil {
 		return nil, fmt.Errorf("exercise %s: standard base: %w", e.ID, err)
@@ -147,12 +147,7 @@ func (w *World) signal(c *Contact, on Influence) float64 {
 	}
 	gapUm := filmUm
 	if c.foil >= 0 && (adjusting || on.Has(FoilLeft)) {
-		f := &w.Foils[c.foil]
-		if on.Has(FoilTruth) {
-			gapUm += f.TrueUm
-		} else {
-			gapUm += f.CertifiedUm
-		}
+		gapUm += w.foilUm(c.foil, on)
 	}
 	landing := probe.Landing{SpeedMmPerS: c.LandingMmPerS, HeldMs: float64(c.HeldMs), PressN: float64(c.PressMN) * 1e-3}
 	if on.Has(Settling) {
@@ -184,12 +179,21 @@ func (w *World) signal(c *Contact, on Influence) float64 {
 	return s
 }
 
+// foilUm is the thickness of a foil with the influences in on acting: its true
+// value, or what its certificate says.
+func (w *World) foilUm(foil int, on Influence) float64 {
+	if on.Has(FoilTruth) {
+		return w.Foils[foil].TrueUm
+	}
+	return w.Foils[foil].CertifiedUm
+}
+
 // trueUm is what a perfect reading at the contact would be: the local film on
 // a coated piece, plus the foil laid on it on purpose.
-func (w *World) trueUm(c *Contact) float64 {
+func (w *World) trueUm(c *Contact, on Influence) float64 {
 	t := w.pieces[c.piece].Coating.LocalUm(float64(c.XUm)*1e-6, float64(c.YUm)*1e-6)
 	if c.foil >= 0 && c.Mode != Measuring {
-		t += w.Foils[c.foil].TrueUm
+		t += w.foilUm(c.foil, on)
 	}
 	return t
 }
