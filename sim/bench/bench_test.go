@@ -143,11 +143,11 @@ func TestACompetentAttemptIsNearTheTruth(t *testing.T) {
 		if !ok || math.Abs(e) > 2.5 {
 			t.Errorf("seed %d: error of the mean %.2f µm, %v", seed, e, ok)
 		}
-		if got := r.Result.MeanUm - r.World.TrueMeanUm(); math.Abs(got-e) > 1e-9 {
+		if got := r.Result.MeanUm - r.World.TrueMeanUm; math.Abs(got-e) > 1e-9 {
 			t.Errorf("seed %d: MeanErrorUm %.6f, reported minus truth %.6f", seed, e, got)
 		}
-		if want := r.World.TrueMeanUm() >= 75; (r.Result.Verdict == "accept") != want {
-			t.Errorf("seed %d: verdict %s, true mean %.1f", seed, r.Result.Verdict, r.World.TrueMeanUm())
+		if want := r.World.TrueMeanUm >= 75; (r.Result.Verdict == "accept") != want {
+			t.Errorf("seed %d: verdict %s, true mean %.1f", seed, r.Result.Verdict, r.World.TrueMeanUm)
 		}
 	}
 }

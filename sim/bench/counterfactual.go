@@ -72,7 +72,7 @@ func (r *Record) MeanErrorUm(on Influence) (float64, bool) {
 		um += r.Result.MeanUm - float64(r.Result.Shown.Mean*res)
 	}
 	if on.Has(Sampling) {
-		return um - r.World.TrueMeanUm(), true
+		return um - r.World.TrueMeanUm, true
 	}
 	return um - truth/float64(n), true
 }

@@ -27,6 +27,7 @@ type World struct {
 	Part       *part.Piece
 	References []*part.Piece
 	Foils      []part.Foil
+	TrueMeanUm float64 // true mean thickness over the area the job asks for
 
 	sensor   *field.Sensor
 	standard *field.Over
@@ -71,6 +72,7 @@ func NewWorld(e *Exercise, seed uint64) (*World, error) {
 	for i, spec := range e.Foils {
 		w.Foils = append(w.Foils, spec.Realise(num.NewStream(seed, "foil", uint64(i))))
 	}
+	w.TrueMeanUm = w.Part.Coating.MeanOverUm(e.Job.Area)
 	return w, nil
 }
 
@@ -117,11 +119,6 @@ func (w *World) Piece(id string) *part.Piece {
 func (w *World) Matches(id string) bool {
 	p := w.Piece(id)
 	return p != nil && p.ID != w.Part.ID && !p.Coating.Present() && p.SameBase(w.Part)
-}
-
-// TrueMeanUm is the true mean thickness over the area the job asks for.
-func (w *World) TrueMeanUm() float64 {
-	return w.Part.Coating.MeanOverUm(w.Exercise.Job.Area)
 }
 
 // signal returns what the probe gives at a contact with the influences in on
