@@ -1,0 +1,59 @@
+package screens
+
+import (
+	"fmt"
+
+	"foilwright/sim/bench"
+)
+
+// guide is the one quiet line of the bench: what the instrument is doing and
+// what the controls do now. It never says what would be right: that is what is
+// being trained.
+func guide(v *bench.View, u units) string {
+	n := len(v.Taken)
+	switch v.Mode {
+	case bench.Zeroing:
+		if n == 0 {
+			return "Zero: the next readings are taken as bare metal. Lower the probe to take one; Store ends the zero, Measure leaves it as it was."
+		}
+		return fmt.Sprintf("Zero: %s taken. Take more, or Store to set the zero by their mean; Measure leaves it as it was.", readings(n))
+	case bench.Foiling:
+		if v.SetFoilUm <= 0 {
+			return fmt.Sprintf("Foil: %s taken. Write the foil's value in the box and press Set before you Store.", readings(n))
+		}
+		if n == 0 {
+			return fmt.Sprintf("Foil: set to %s %s. Lower the probe on the foil to take readings, then Store.", u.um(v.SetFoilUm), u.name())
+		}
+		return fmt.Sprintf("Foil: set to %s %s, %s taken. Take more, or Store to adjust by their mean.", u.um(v.SetFoilUm), u.name(), readings(n))
+	case bench.Verifying:
+		if n == 0 {
+			return "Verify: readings are compared, nothing is changed. Take one or more on a foil, then judge: Good or Bad."
+		}
+		return fmt.Sprintf("Verify: %s taken, mean %s %s. Compare with the certificate, then judge: Good or Bad.", readings(n), u.um(meanCounts(v.Taken)*u.resolutionUm), u.name())
+	}
+	inSpot := 0
+	for _, m := range v.Memory {
+		if m.Spot == v.Spot {
+			inSpot++
+		}
+	}
+	return fmt.Sprintf("Measure: each reading is kept in the memory, now in spot %d (%s). New spot goes on to the next one.", v.Spot, readings(inSpot))
+}
+
+func readings(n int) string {
+	switch n {
+	case 0:
+		return "no readings"
+	case 1:
+		return "1 reading"
+	}
+	return fmt.Sprintf("%d readings", n)
+}
+
+func meanCounts(c []int64) float64 {
+	sum := 0.0
+	for _, x := range c {
+		sum += float64(x)
+	}
+	return sum / float64(max(1, len(c)))
+}

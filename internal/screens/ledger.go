@@ -1,0 +1,158 @@
+package screens
+
+import (
+	"fmt"
+
+	"foilwright/sim/bench"
+)
+
+// lineKind says how a line of the ledger is written.
+type lineKind uint8
+
+const (
+	lineHeading lineKind = iota // a step of the work
+	lineReading
+	lineNote   // something the trainee should notice
+	lineResult // an adjustment or verification that was ended
+)
+
+// ledgerLine is one line of the instrument's paper strip.
+type ledgerLine struct {
+	kind   lineKind
+	left   string
+	counts int64 // of a reading or a result that has a figure
+	figure bool
+	struck bool // deleted
+	inMem  bool // a reading that was stored in the memory
+}
+
+// ledger is everything the instrument has written in an attempt, oldest first.
+// It holds only what the trainee could see.
+type ledger struct {
+	lines  []ledgerLine
+	mode   bench.Mode
+	spot   int
+	inSpot int
+	taken  int
+	res    float64
+	names  map[string]string // of pieces and foils, by id
+}
+
+// newLedger begins the strip with what was in the memory before the attempt.
+func newLedger(e *bench.Exercise) *ledger {
+	l := &ledger{mode: bench.Measuring, spot: 1, res: e.Instrument.ResolutionUm, names: map[string]string{}}
+	for _, p := range append([]bench.PieceSpec{e.Part}, e.References...) {
+		l.names[p.Piece.ID] = p.Piece.Name
+	}
+	plain := units{resolutionUm: 1}
+	for _, f := range e.Foils {
+		l.names[f.ID] = "foil " + plain.plain(f.LabelUm)
+	}
+	if n := len(e.Instrument.EarlierReadingUm); n > 0 {
+		l.add(ledgerLine{kind: lineHeading, left: "in memory from before"})
+		for i, um := range e.Instrument.EarlierReadingUm {
+			l.add(ledgerLine{kind: lineReading, left: fmt.Sprintf("earlier %d", i+1), counts: int64(um/l.res + 0.5), figure: true, inMem: true})
+		}
+	}
+	return l
+}
+
+func (l *ledger) add(line ledgerLine) { l.lines = append(l.lines, line) }
+
+// take writes what came of one entry.
+func (l *ledger) take(e bench.Entry) {
+	for _, ev := range e.Events {
+		l.event(e.Action, ev)
+	}
+	if refused(e.Events) {
+		return
+	}
+	switch a := e.Action; a.Do {
+	case bench.BeginZero:
+		l.begin(bench.Zeroing, "zero")
+	case bench.BeginFoil:
+		l.begin(bench.Foiling, "foil")
+	case bench.BeginVerify:
+		l.begin(bench.Verifying, "verify")
+	case bench.BeginMeasure:
+		l.begin(bench.Measuring, fmt.Sprintf("measure, spot %d", l.spot))
+	case bench.SetFoilValue:
+		l.add(ledgerLine{kind: lineNote, left: "foil value set to", counts: a.Counts, figure: true})
+	case bench.NewSpot:
+		l.spot, l.inSpot = l.spot+1, 0
+		l.add(ledgerLine{kind: lineHeading, left: fmt.Sprintf("spot %d", l.spot)})
+	case bench.PlacePiece:
+		l.add(ledgerLine{kind: lineNote, left: "on: " + l.names[a.Item]})
+	case bench.LayFoil:
+		l.add(ledgerLine{kind: lineNote, left: l.names[a.Item] + " laid on"})
+	case bench.TakeFoilAway:
+		l.add(ledgerLine{kind: lineNote, left: "foil taken away"})
+	case bench.StoreZero, bench.StoreFoil, bench.JudgeVerify, bench.ResetAdjustment:
+		l.mode, l.taken = bench.Measuring, 0
+	}
+}
+
+func (l *ledger) begin(m bench.Mode, heading string) {
+	l.mode, l.taken = m, 0
+	l.add(ledgerLine{kind: lineHeading, left: heading})
+}
+
+func (l *ledger) event(a bench.Action, ev bench.Event) {
+	switch ev.Kind {
+	case bench.ReadingNew:
+		line := ledgerLine{kind: lineReading, counts: ev.Counts, figure: true}
+		if l.mode == bench.Measuring {
+			l.inSpot++
+			line.left, line.inMem = fmt.Sprintf("spot %d · %d", l.spot, l.inSpot), true
+		} else {
+			l.taken++
+			line.left = fmt.Sprintf("%s %d", l.mode, l.taken)
+		}
+		l.add(line)
+	case bench.NoReading:
+		l.add(ledgerLine{kind: lineNote, left: ev.Text})
+	case bench.Adjusted:
+		text := "adjustment: " + ev.Text
+		if ev.N > 0 {
+			text = fmt.Sprintf("stored from %d: %s", ev.N, ev.Text)
+		}
+		l.add(ledgerLine{kind: lineResult, left: text})
+	case bench.Verified:
+		l.add(ledgerLine{kind: lineResult, left: fmt.Sprintf("verified, %s, mean of %d", ev.Text, ev.N), counts: ev.Counts, figure: true})
+	case bench.Deleted:
+		l.strike(a.Text)
+	case bench.Cleared:
+		for i := range l.lines {
+			l.lines[i].inMem = false
+		}
+		l.spot, l.inSpot = 1, 0
+		l.add(ledgerLine{kind: lineResult, left: fmt.Sprintf("memory cleared, %d readings", ev.Counts)})
+	case bench.Reported:
+		l.add(ledgerLine{kind: lineResult, left: "reported, " + ev.Text, counts: ev.Counts, figure: true})
+	}
+}
+
+// strike marks the newest reading in memory as deleted.
+func (l *ledger) strike(reason string) {
+	for i := len(l.lines) - 1; i >= 0; i-- {
+		line := &l.lines[i]
+		if line.kind != lineReading || !line.inMem || line.struck {
+			continue
+		}
+		line.struck, line.inMem = true, false
+		if reason != "" {
+			line.left += " · " + reason
+		}
+		l.inSpot = max(0, l.inSpot-1)
+		return
+	}
+}
+
+func refused(events []bench.Event) bool {
+	for _, e := range events {
+		if e.Kind == bench.Refused {
+			return true
+		}
+	}
+	return false
+}

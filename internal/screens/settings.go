@@ -1,0 +1,68 @@
+package screens
+
+import (
+	"encoding/json"
+	"fmt"
+
+	"foilwright/internal/store"
+)
+
+// Settings is what the trainee has chosen, and the best result of each
+// exercise so far.
+type Settings struct {
+	Theme       string          `json:"theme"` // "light", "dark", "contrast"
+	TextPercent int             `json:"text"`
+	LeftHanded  bool            `json:"leftHanded"`
+	Mil         bool            `json:"mil"`
+	PressOnce   bool            `json:"pressOnce"` // one press lowers, the next lifts
+	Best        map[string]Best `json:"best,omitempty"`
+}
+
+// Best is the best finished attempt at an exercise.
+type Best struct {
+	Technique float64 `json:"technique"`
+	Passed    bool    `json:"passed"`
+}
+
+// better reports whether b beats a.
+func (b Best) better(a Best) bool {
+	if b.Passed != a.Passed {
+		return b.Passed
+	}
+	return b.Technique > a.Technique
+}
+
+var textSizes = []int{100, 125, 150, 175, 200}
+
+func defaultSettings() Settings { return Settings{Theme: "light", TextPercent: 100} }
+
+// readSettings reads the settings; what is missing or cannot be read is as at
+// first, and the error says so.
+func readSettings(s *store.Store) (Settings, error) {
+	set := defaultSettings()
+	data, err := s.ReadSettings()
+	if err != nil || data == nil {
+		return set, err
+	}
+	if err := json.Unmarshal(data, &set); err != nil {
+		return defaultSettings(), fmt.Errorf("the settings in %s cannot be read (%w); they start afresh", s.Place(), err)
+	}
+	return set.mended(), nil
+}
+
+// mended puts values that no version of this program writes back in bounds.
+func (s Settings) mended() Settings {
+	if s.Theme != "dark" && s.Theme != "contrast" {
+		s.Theme = "light"
+	}
+	s.TextPercent = max(100, min(200, s.TextPercent))
+	return s
+}
+
+func (s Settings) write(to *store.Store) error {
+	data, err := json.MarshalIndent(s, "", " ")
+	if err != nil {
+		return err
+	}
+	return to.WriteSettings(append(data, '\n'))
+}
