@@ -1,0 +1,155 @@
+package inspect
+
+import "fmt"
+
+// judgement collects the reasons while a rule looks at its limits.
+type judgement struct {
+	terms       Terms
+	spots       []Spot
+	meanUm      float64
+	broken, met []Reason
+}
+
+func (j *judgement) verdict(rule AcceptanceRule) Verdict {
+	return Verdict{Rule: rule, Accepted: len(j.broken) == 0, MeanUm: j.meanUm, Reasons: append(j.broken, j.met...)}
+}
+
+func (j *judgement) add(r Reason) {
+	if r.Met {
+		j.met = append(j.met, r)
+		return
+	}
+	j.broken = append(j.broken, r)
+}
+
+// limit is one bound on a value; a bound of 0 means there is none.
+type limit struct {
+	um    float64
+	upper bool
+	words string // "minimum", "80 % of the minimum"
+}
+
+// judge compares one value with one limit and notes it; a met limit of a single spot or reading is not noted, the
+// summary of noteAll stands for it.
+func (j *judgement) judge(what string, spot, reading int, value float64, l limit) bool {
+	if l.upper && l.um == 0 {
+		return true
+	}
+	bad, word := below(value, l.um), "below"
+	if l.upper {
+		bad, word = above(value, l.um), "above"
+	}
+	if !bad && spot >= 0 {
+		return true
+	}
+	relation := word
+	if !bad {
+		relation = "not " + word
+	}
+	j.add(Reason{
+		Met: !bad, Spot: spot, Reading: reading, ValueUm: value, Limit: l.um,
+		Text: fmt.Sprintf("%s %s µm is %s %s µm (%s)", what, figure(value), relation, figure(l.um), l.words),
+	})
+	return !bad
+}
+
+// noteAll adds one met reason for a limit that all spots or readings kept.
+func (j *judgement) noteAll(what string, l limit) {
+	if l.upper && l.um == 0 {
+		return
+	}
+	word := "below"
+	if l.upper {
+		word = "above"
+	}
+	j.add(Reason{
+		Met: true, Spot: -1, Reading: -1, Limit: l.um,
+		Text: fmt.Sprintf("no %s is %s %s µm (%s)", what, word, figure(l.um), l.words),
+	})
+}
+
+// spotMeans judges every spot mean against the limits.
+func (j *judgement) spotMeans(limits ...limit) {
+	for _, l := range limits {
+		kept := true
+		for i, s := range j.spots {
+			mean := Describe(s.ReadingsUm).Mean - j.terms.CorrectionUm
+			kept = j.judge(fmt.Sprintf("spot %d mean", i+1), i, -1, mean, l) && kept
+		}
+		if kept {
+			j.noteAll("spot mean", l)
+		}
+	}
+}
+
+// readings judges every single reading against the limits.
+func (j *judgement) readings(limits ...limit) {
+	for _, l := range limits {
+		kept := true
+		for i, s := range j.spots {
+			for k, v := range s.ReadingsUm {
+				what := fmt.Sprintf("spot %d reading %d", i+1, k+1)
+				kept = j.judge(what, i, k, v-j.terms.CorrectionUm, l) && kept
+			}
+		}
+		if kept {
+			j.noteAll("reading", l)
+		}
+	}
+}
+
+// meanLimits are the limits of a mean, moved inward by the guard band.
+func (j *judgement) meanLimits() (minimum, maximum limit) {
+	words := ""
+	if j.terms.MeanGuardUm > 0 {
+		words = fmt.Sprintf(" with a guard band of %s µm", figure(j.terms.MeanGuardUm))
+	}
+	minimum = limit{um: j.terms.MinimumUm + j.terms.MeanGuardUm, words: "minimum" + words}
+	maximum = limit{upper: true, words: "maximum" + words}
+	if j.terms.MaximumUm != 0 {
+		maximum.um = j.terms.MaximumUm - j.terms.MeanGuardUm
+	}
+	return minimum, maximum
+}
+
+// allReadings returns the corrected readings of all spots in order.
+func (j *judgement) allReadings() []float64 {
+	var all []float64
+	for _, s := range j.spots {
+		for _, v := range s.ReadingsUm {
+			all = append(all, v-j.terms.CorrectionUm)
+		}
+	}
+	return all
+}
+
+// areaMean is the mean of the spot means of one area.
+type areaMean struct {
+	area   int
+	meanUm float64
+}
+
+// areaMeans returns the corrected means of the areas in the order in which they first occur.
+func areaMeans(spots []Spot, correctionUm float64) []areaMean {
+	var order []int
+	for _, s := range spots {
+		seen := false
+		for _, a := range order {
+			seen = seen || a == s.Area
+		}
+		if !seen {
+			order = append(order, s.Area)
+		}
+	}
+	var means []areaMean
+	for _, a := range order {
+		var spotMeans []float64
+		for _, s := range spots {
+			if s.Area == a {
+				spotMeans = append(spotMeans, Describe(s.ReadingsUm).Mean)
+			}
+		}
+		means = append(means, areaMean{a, Describe(spotMeans).Mean - correctionUm})
+	}
+	return means
+}
