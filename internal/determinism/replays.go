@@ -1,0 +1,73 @@
+package determinism
+
+import (
+	"bytes"
+	"encoding/binary"
+	"encoding/hex"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"foilwright/scenarios"
+	"foilwright/sim/bench"
+)
+
+// Replays returns a trial for each log in a folder: everything that was seen in the attempt, and below what is seen,
+// the error of each reading with all influences acting.
+func Replays(folder string) ([]Trial, error) {
+	logs, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
+	if err != nil {
+		return nil, err
+	}
+	var trials []Trial
+	for _, name := range logs {
+		trials = append(trials, Trial{"log." + strings.TrimSuffix(filepath.Base(name), ".jsonl"), func(emit func(float64)) error {
+			content, err := os.ReadFile(name)
+			if err != nil {
+				return err
+			}
+			return replay(filepath.Base(name), content, emit)
+		}})
+	}
+	return trials, nil
+}
+
+func replay(name string, content []byte, emit func(float64)) error {
+	log, err := bench.ReadLog(name, bytes.NewReader(content))
+	if err != nil {
+		return err
+	}
+	exercise, err := scenarios.ByID(log.Header.Exercise)
+	if err != nil {
+		return err
+	}
+	world, err := bench.NewWorld(exercise, log.Header.Seed)
+	if err != nil {
+		return err
+	}
+	done, err := bench.Replay(name, world, log)
+	if err != nil {
+		return err
+	}
+	record := done.Record()
+	digest, err := hex.DecodeString(record.Digest())
+	if err != nil || len(digest)%8 != 0 {
+		return fmt.Errorf("the record's digest is %q, expected hexadecimal digits of whole words", record.Digest())
+	}
+	for ; len(digest) > 0; digest = digest[8:] {
+		// Split, because a number's bits taken whole could be those of a NaN.
+		emit(float64(binary.LittleEndian.Uint32(digest)))
+		emit(float64(binary.LittleEndian.Uint32(digest[4:])))
+	}
+	emit(world.TrueMeanUm)
+	for contact := range record.Contacts {
+		v, ok := record.ReadingErrorUm(contact, bench.All)
+		if !ok {
+			v = math.Inf(1)
+		}
+		emit(v)
+	}
+	return nil
+}
