@@ -167,11 +167,11 @@ func (w *World) signal(c *Contact, on Influence) float64 {
 	}
 	if on.Has(Drift) {
 		hours := float64(c.CapturedAt) / 3.6e6
-		s *= 1 + float64(w.Exercise.Instrument.DriftPerHour*hours)
+		s = float64(s * (1 + float64(w.Exercise.Instrument.DriftPerHour*hours)))
 	}
 	if on.Has(Noise) {
 		z := num.NewStream(w.Seed, "noise", uint64(c.Index)).Normal()
-		s *= 1 + float64(w.Exercise.Instrument.NoiseRelative*z)
+		s = float64(s * (1 + float64(w.Exercise.Instrument.NoiseRelative*z)))
 	}
 	return s
 }

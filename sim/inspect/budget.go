@@ -136,7 +136,7 @@ func RoundUncertainty(expanded float64) (rounded float64, decimals int) {
 	}
 	scaled, shift := expanded, 0
 	for ; scaled < 9.95 && shift < 300; shift++ {
-		scaled = expanded * tenTo(shift+1)
+		scaled = float64(expanded * tenTo(shift+1))
 	}
 	for ; scaled >= 99.5 && shift > -300; shift-- {
 		scaled = expanded / tenTo(1-shift)

@@ -63,7 +63,7 @@ func (r DecisionRule) Decide(value float64, u Uncertainty, lower, upper float64)
 	if !(lower <= upper) || math.IsNaN(value) || !(u.Combined >= 0) || !(u.Expanded >= 0) {
 		return Decision{}, fmt.Errorf("inspect: cannot decide on value %v with limits %v to %v and expanded uncertainty %v", value, lower, upper, u.Expanded)
 	}
-	d := Decision{Rule: r, Guard: r.GuardFactor * u.Expanded, Conformance: Conformance(value, u.Combined, lower, upper)}
+	d := Decision{Rule: r, Guard: float64(r.GuardFactor * u.Expanded), Conformance: Conformance(value, u.Combined, lower, upper)}
 	if r.ID == SimpleAcceptance.ID {
 		d.Guard = 0
 	}

@@ -89,7 +89,7 @@ func studentUpperQuantile(q, nu float64) float64 {
 	for range 100 {
 		tail := studentUpper(t, nu)
 		step := (num.Log(tail) - logQ) * tail / (t * studentDensity(t, nu))
-		t *= num.Exp(step)
+		t = float64(t * num.Exp(step))
 		if math.Abs(step) <= 4e-16 {
 			break
 		}

@@ -15,10 +15,10 @@ const (
 func reduceAngle(x float64) (high, low float64, quadrant int) {
 	n := math.Floor(float64(x*(2/math.Pi)) + 0.5)
 	t := x - float64(n*halfPiHigh)
-	w := n * halfPiMiddle
+	w := float64(n * halfPiMiddle)
 	u := t - w
 	tail := (t - u) - w
-	w = n * halfPiLow
+	w = float64(n * halfPiLow)
 	high = u + (tail - w)
 	low = (u - high) + (tail - w)
 	return high, low, int(n) & 3
@@ -120,7 +120,7 @@ func Atan(x float64) float64 {
 	p = 1.0/7 - float64(p*z)
 	p = 1.0/5 - float64(p*z)
 	p = 1.0/3 - float64(p*z)
-	return math.Copysign(base+2*(t-float64(t*z*p)), x)
+	return math.Copysign(base+float64(2*(t-float64(t*z*p))), x)
 }
 
 // Atan2 returns the angle in radians of the point (x, y), in [-pi, pi], with a relative error below 1e-15.
@@ -176,5 +176,5 @@ func Hypot(x, y float64) float64 {
 		return x
 	}
 	q := y / x
-	return x * math.Sqrt(1+float64(q*q))
+	return float64(x * math.Sqrt(1+float64(q*q)))
 }

@@ -37,7 +37,7 @@ func J01(x float64) (j0, j1 float64) {
 // besselDownward runs J_{n-1} = (2n/x) J_n - J_{n+1} down from an order where J is negligible and normalises with
 // J0 + 2 (J2 + J4 + ...) = 1 (Miller's method, Abramowitz and Stegun 9.12 example 1).
 func besselDownward(x float64) (j0, j1 float64) {
-	start := 2 * int(math.Floor((1.15*x+34)/2))
+	start := 2 * int(math.Floor((float64(1.15*x)+34)/2))
 	above, here, sum := 0.0, 1e-200, 0.0
 	twoOverX := 2 / x
 	for n := start; n > 0; n-- {
@@ -47,11 +47,11 @@ func besselDownward(x float64) (j0, j1 float64) {
 			sum += here
 		}
 		if math.Abs(here) > 1e150 {
-			above, here, sum = above*1e-150, here*1e-150, sum*1e-150
+			above, here, sum = float64(above*1e-150), float64(here*1e-150), float64(sum*1e-150)
 		}
 	}
 	// above is J1, here is J0; sum holds J2 + J4 + ...
-	norm := here + 2*sum
+	norm := here + float64(2*sum)
 	return here / norm, above / norm
 }
 
@@ -62,7 +62,7 @@ func besselHankel(x float64, nu int) float64 {
 	term := 1.0
 	for k := 1; k <= 30; k++ {
 		odd := float64(2*k - 1)
-		next := term * (mu - odd*odd) / (float64(k) * 8 * x)
+		next := term * (mu - float64(odd*odd)) / (float64(k) * 8 * x)
 		if math.Abs(next) >= math.Abs(term) || math.Abs(next) < 1e-18 {
 			break
 		}

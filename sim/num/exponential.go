@@ -31,7 +31,7 @@ func expTail(r float64) float64 {
 	p = float64(p*r) + c[2]
 	p = float64(p*r) + c[1]
 	p = float64(p*r) + c[0]
-	return r * r * p
+	return float64(r * r * p)
 }
 
 // Exp returns e^x with a relative error below 3e-16; 0 below -745.14, +Inf above 709.79, NaN for NaN.
@@ -46,7 +46,7 @@ func Exp(x float64) float64 {
 	}
 	k := math.Floor(float64(x*invLn2) + 0.5)
 	high := x - float64(k*ln2High)
-	low := k * ln2Low
+	low := float64(k * ln2Low)
 	r := high - low
 	rounding := (high - r) - low
 	return scale(1+(r+(expTail(r)+rounding)), int(k))
@@ -64,11 +64,11 @@ func Expm1(x float64) float64 {
 func scale(x float64, k int) float64 {
 	switch {
 	case k > 1023:
-		return x * math.Float64frombits(uint64(2046)<<52) * math.Float64frombits(uint64(k-1023+1023)<<52)
+		return float64(x * math.Float64frombits(uint64(2046)<<52) * math.Float64frombits(uint64(k-1023+1023)<<52))
 	case k < -1000:
-		return x * math.Float64frombits(uint64(k+1000+1023)<<52) * math.Float64frombits(uint64(23)<<52)
+		return float64(x * math.Float64frombits(uint64(k+1000+1023)<<52) * math.Float64frombits(uint64(23)<<52))
 	}
-	return x * math.Float64frombits(uint64(k+1023)<<52)
+	return float64(x * math.Float64frombits(uint64(k+1023)<<52))
 }
 
 // Sinh returns (e^x - e^-x)/2 with a relative error below 2e-15.
@@ -83,7 +83,7 @@ func Sinh(x float64) float64 {
 // Cosh returns (e^x + e^-x)/2 with a relative error below 1e-15.
 func Cosh(x float64) float64 {
 	half := Exp(math.Abs(x) / 2)
-	e := half * half
+	e := float64(half * half)
 	if math.IsInf(e, 1) {
 		return half / 2 * half
 	}

@@ -45,7 +45,7 @@ func Log(x float64) float64 {
 	s := f / (2 + f)
 	k := float64(exponent)
 	// log m = 2s + 2s(s^2/3 + ...), written f - s f + ... so that the leading term f is exact.
-	tail := s * (2*atanhTail(s*s) - f)
+	tail := float64(s * (float64(2*atanhTail(s*s)) - f))
 	return float64(k*ln2High) + (f + (tail + float64(k*ln2Low)))
 }
 
@@ -53,7 +53,7 @@ func Log(x float64) float64 {
 func Log1p(x float64) float64 {
 	if x > -0.25 && x < 0.4 {
 		s := x / (2 + x)
-		return x + float64(s*(2*atanhTail(s*s)-x))
+		return x + float64(s*(float64(2*atanhTail(s*s))-x))
 	}
 	if x == -1 || x < -1 || x != x || math.IsInf(x, 1) {
 		return Log(1 + x)
@@ -72,7 +72,7 @@ func Asinh(x float64) float64 {
 	if a > 1e100 {
 		return math.Copysign(Log(a)+math.Ln2, x)
 	}
-	square := a * a
+	square := float64(a * a)
 	return math.Copysign(Log1p(a+square/(1+math.Sqrt(1+square))), x)
 }
 
