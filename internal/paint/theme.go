@@ -46,7 +46,7 @@ func Light() *Theme {
 	return &Theme{
 		Name:  "light",
 		Paper: RGB(0xEFEBE0), Sheet: RGB(0xFAF7EF), Well: RGB(0xFFFDF8),
-		Ink: RGB(0x1B2330), InkSoft: RGB(0x4C5462), InkOff: RGB(0x666C77),
+		Ink: RGB(0x1B2330), InkSoft: RGB(0x4C5462), InkOff: RGB(0x626873),
 		Line: RGB(0xCBC5B4), Edge: RGB(0x767A80), Hatch: RGB(0xB9B3A3),
 		Act: RGB(0xA8430F), OnAct: RGB(0xFFF9F0), ActTint: RGB(0xF8E4D2),
 		Truth: RGB(0x0E5A86), OnTruth: RGB(0xF5FBFF), TruthTint: RGB(0xDDEBF3),
