@@ -28,3 +28,32 @@ func TestReferenceTables(t *testing.T) {
 		})
 	}
 }
+
+func TestPublishedValues(t *testing.T) {
+	rows, err := CheckFile(filepath.Join(reference, "checks.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range rows {
+		t.Logf("%-12s %-12s got %.6g want %.6g error %.3g of %.3g %s", r.ID, r.Verdict, r.Got, r.Expected, r.Error, r.Tolerance, r.Reason)
+		if r.Verdict == Fail {
+			t.Errorf("%s: %s: got %.6g, want %.6g, error %.2g, tolerance %g", r.ID, r.Inputs, r.Got, r.Expected, r.Error, r.Tolerance)
+		}
+	}
+	if len(rows) < 60 {
+		t.Errorf("%d rows, expected at least 60", len(rows))
+	}
+}
+
+func TestLimits(t *testing.T) {
+	rows, err := LimitRows()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range rows {
+		t.Logf("%-12s %-5s %s %s: got %.9g want %.9g error %.2g of %.2g", r.ID, r.Verdict, r.Quantity, r.Inputs, r.Got, r.Expected, r.Error, r.Tolerance)
+		if r.Verdict == Fail {
+			t.Errorf("%s %s", r.ID, r.Inputs)
+		}
+	}
+}

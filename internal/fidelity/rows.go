@@ -33,6 +33,9 @@ func (t *Table) impedanceRows(head field.Head, kind Kind) ([]Row, error) {
 		v := line.Values
 		gap, metal := v[c[0]]*1e-3, field.Metal{RelPermeability: v[c[2]], Conductivity: v[c[3]]}
 		head.Frequency = v[c[1]]
+		if !(gap >= 0 && gap <= field.FarGap) {
+			return nil, fmt.Errorf("%s:%d:%d: lift-off is %v mm, expected 0 to %v", t.Name, line.Line, c[0]+1, v[c[0]], field.FarGap*1e3)
+		}
 		row := Row{
 			ID: fmt.Sprintf("%s:%d", t.Name, line.Line), Quantity: "impedance change", Unit: "ohm",
 			Inputs:   fmt.Sprintf("lift-off %g mm, mur %g, %g MS/m, %g Hz", v[c[0]], v[c[2]], v[c[3]]/1e6, v[c[1]]),

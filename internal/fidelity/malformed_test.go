@@ -1,0 +1,136 @@
+package fidelity
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+const soundTable = `# source: test
+# coil_inner_radius_mm: 0.8
+# coil_outer_radius_mm: 1.6
+# coil_height_mm: 1
+# coil_turns: 40
+# coil_recess_mm: 0.2
+# core: none
+# base: half-space
+liftoff_mm,freq_Hz,mur,sigma_S_per_m,dR_ohm,dX_ohm
+0,1e+06,1,3.5e+07,4.469538977e-01,-4.659649302e+00
+`
+
+func TestMalformedTables(t *testing.T) {
+	cases := []struct{ name, old, new, want string }{
+		{"empty", soundTable, "", "t.csv:1:1: no rows of numbers"},
+		{"no rows", "0,1e+06,1,3.5e+07,4.469538977e-01,-4.659649302e+00\n", "", "t.csv:10:1: no rows"},
+		{"not a number", "3.5e+07", "much", `t.csv:10:4: column sigma_S_per_m holds "much", expected a number`},
+		{"NaN", "3.5e+07", "NaN", `t.csv:10:4: column sigma_S_per_m holds "NaN"`},
+		{"too few", ",3.5e+07", "", "t.csv:10:1: 5 values, expected 6"},
+		{"header without colon", "# core: none", "# core none", `t.csv:7:1: header line "# core none" is not of the form`},
+		{"header twice", "# core: none", "# core: none\n# core: none", `t.csv:8:1: header "core" was given before on line 7`},
+		{"header below", "0,1e+06", "# late: 1\n0,1e+06", "t.csv:10:1: header line after the column names"},
+		{"column twice", "mur,sigma_S_per_m", "mur,mur", `t.csv:9:4: column name "mur" is empty or given twice`},
+		{"missing header", "# coil_turns: 40\n", "", `t.csv: header "coil_turns" is missing`},
+		{"bad header", "coil_turns: 40", "coil_turns: many", `t.csv:5: header "coil_turns" is "many"`},
+		{"impossible coil", "outer_radius_mm: 1.6", "outer_radius_mm: 0.5", "the header describes no sound probe"},
+		{"unknown base", "base: half-space", "base: torus", `cannot tell what base the table is for: header base is "torus"`},
+		{"missing column", "dX_ohm", "dY_ohm", `column "dX_ohm" is missing`},
+		{"impossible metal", "1,3.5e+07", "0.5,3.5e+07", "t.csv:10: field: base: layers[0].metal.relPermeability is 0.5"},
+		{"plate without thickness", "base: half-space", "base: plate", `header "base_thickness_mm" is missing`},
+		{"negative lift-off", "\n0,1e+06", "\n-1,1e+06", "t.csv:10:1: lift-off is -1 mm"},
+	}
+	if _, err := CompareTable("t.csv", strings.NewReader(soundTable), 0); err != nil {
+		t.Fatalf("the sound table: %v", err)
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			text := strings.Replace(soundTable, c.old, c.new, 1)
+			if text == soundTable {
+				t.Fatal("the case changes nothing")
+			}
+			_, err := CompareTable("t.csv", strings.NewReader(text), 0)
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("got %v, want an error with %q", err, c.want)
+			}
+		})
+	}
+	if _, err := CompareTable("t.csv", strings.NewReader(soundTable), -1); err == nil {
+		t.Error("a negative tolerance is taken")
+	}
+}
+
+// A comparison that cannot fail proves nothing: a table with a wrong number must be refused.
+func TestWrongTableFails(t *testing.T) {
+	wrong := strings.Replace(soundTable, "-4.659649302e+00", "-4.700000000e+00", 1)
+	r, err := CompareTable("t.csv", strings.NewReader(wrong), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Verdict != Fail || r.Rows[0].Verdict != Fail {
+		t.Errorf("verdict %s for a reactance 1 %% off", r.Verdict)
+	}
+	if r, _ = CompareTable("t.csv", strings.NewReader(wrong), 0.02); r.Verdict != Pass {
+		t.Errorf("verdict %s with a tolerance of 2 %%", r.Verdict)
+	}
+}
+
+func TestMalformedChecks(t *testing.T) {
+	const head = "id,quantity,inputs,expected value,tolerance,unit,source,confidence\n"
+	for _, c := range []struct{ name, text, want string }{
+		{"empty", "", "c.csv:1:1: empty list"},
+		{"columns", "id,name\n", "c.csv:1"},
+		{"column name", strings.Replace(head, "unit", "units", 1), `c.csv:1:6: column is "units", expected "unit"`},
+		{"short line", head + "SKIN-X,a,b\n", "c.csv:2"},
+		{"no expected", head + "LIFT-0,q,i,none,1 %,-,s,c\n", `c.csv:2: check LIFT-0: expected value: no number in "none"`},
+		{"no tolerance", head + "LIFT-0,q,i,1,none,-,s,c\n", "c.csv:2: check LIFT-0: tolerance"},
+		{"no input", head + "MAG-9,q,i,1,1 %,-,s,c\n", `c.csv:2: check MAG-9: inputs "i" lack "mu_r="`},
+		{"impossible input", head + "MAG-9,q,mu_r=0.1,1,1 %,-,s,c\n", "relPermeability is 0.1"},
+	} {
+		if _, err := CheckRows("c.csv", strings.NewReader(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: got %v, want an error with %q", c.name, err, c.want)
+		}
+	}
+}
+
+func FuzzParseTable(f *testing.F) {
+	f.Add(soundTable)
+	paths, _ := filepath.Glob(filepath.Join(reference, "*_half.csv"))
+	for _, p := range paths {
+		text, err := os.ReadFile(p)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(string(text))
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		table, err := ParseTable("t.csv", strings.NewReader(text))
+		if err != nil {
+			if !strings.HasPrefix(err.Error(), "t.csv:") {
+				t.Errorf("error %q does not begin with the file", err)
+			}
+			return
+		}
+		for _, l := range table.Lines {
+			if len(l.Values) != len(table.Columns) {
+				t.Errorf("line %d has %d values for %d columns", l.Line, len(l.Values), len(table.Columns))
+			}
+		}
+		// Whatever parses must be told apart or refused, never crash.
+		table.kind()
+		table.probeHead()
+	})
+}
+
+func FuzzReadChecks(f *testing.F) {
+	f.Add("id,quantity,inputs,expected value,tolerance,unit,source,confidence\nLIFT-0,q,i,1;2,2 % or 0.01,-,s,c\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		checks, err := readChecks("c.csv", strings.NewReader(text))
+		if err != nil {
+			return
+		}
+		for _, c := range checks {
+			c.row(1)
+			c.skipped("test")
+		}
+	})
+}
