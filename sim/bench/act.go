@@ -1,6 +1,9 @@
 package bench
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // act carries out one action; time has been advanced to it.
 func (b *Bench) act(a Action) {
@@ -99,7 +102,7 @@ func (b *Bench) store(v Verb) {
 		return
 	}
 	adj := Adjusting{
-		Entry: b.entry(), Mode: mode, Contacts: s.contacts, Taken: s.taken, SetUm: s.setUm,
+		Entry: b.entry(), Mode: mode, Contacts: slices.Clone(s.contacts), Taken: slices.Clone(s.taken), SetUm: s.setUm,
 	}
 	if n := len(s.contacts); n > 0 {
 		c := &b.record.Contacts[s.contacts[n-1]]
@@ -149,7 +152,7 @@ func (b *Bench) judge(text string) {
 	}
 	c := &b.record.Contacts[s.contacts[len(s.contacts)-1]]
 	v := Verification{
-		Entry: b.entry(), Contacts: s.contacts, Piece: c.Piece, Foil: c.Foil,
+		Entry: b.entry(), Contacts: slices.Clone(s.contacts), Piece: c.Piece, Foil: c.Foil,
 		MeanUm: sum / float64(len(s.takenUm)), Judged: text,
 	}
 	b.record.Verifications = append(b.record.Verifications, v)

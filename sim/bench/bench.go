@@ -109,20 +109,20 @@ func (b *Bench) advance(at int64) {
 func (b *Bench) capture(heldMs int64) {
 	b.hand.captured = true
 	c := b.current(heldMs)
-	um, counts, _ := b.session.thicknessUm(c)
-	if !b.session.inRange(um) {
+	r := b.session.read(c)
+	if !b.session.inRange(r.um) {
 		c.Outcome = NoMetal
 		b.see(Event{Kind: NoReading, Text: "out of range: nothing here that this probe can measure"})
 		return
 	}
 	c.Outcome = Read
-	b.session.capture(c)
+	b.session.capture(c, r)
 	b.tape(step{contact: c.Index})
 	n := len(b.session.taken)
 	if b.session.mode == Measuring {
 		n = len(b.session.memory.Readings)
 	}
-	b.see(Event{Kind: ReadingNew, Counts: counts, N: n})
+	b.see(Event{Kind: ReadingNew, Counts: r.counts, N: n})
 }
 
 // current brings the record of the present contact up to date.

@@ -48,3 +48,14 @@ func BenchmarkMeanError(b *testing.B) {
 		}
 	}
 }
+
+// The same with a Counterfactual that is warm.
+func BenchmarkRerun(b *testing.B) {
+	_, _, r := recorded(b)
+	c := r.Counterfactual()
+	b.ReportAllocs()
+	b.ResetTimer()
+	for b.Loop() {
+		c.Run(bench.All)
+	}
+}

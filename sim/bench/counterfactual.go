@@ -1,19 +1,142 @@
 package bench
 
-// run plays the tape of an attempt through a session up to an entry. Nothing
-// the trainee did changes; only the session's influences act.
-func (r *Record) run(s *session, upTo int) {
-	for _, st := range r.tape {
-		if st.entry > upTo {
-			return
+import "math"
+
+// Counterfactual replays one attempt again and again, each time with another
+// set of influences acting. What does not depend on the set is worked out
+// once, so that an explanation can afford thousands of replays. It must not be
+// used by two goroutines at once.
+type Counterfactual struct {
+	record  *Record
+	session *session
+	filmUm  []float64 // true local film under each contact
+	index   map[int]int
+	rerun   Rerun
+}
+
+// Rerun is what would have come of the attempt. Its slices belong to the
+// Counterfactual and hold until the next Run.
+type Rerun struct {
+	// ReadingUm is what the instrument would have shown at each contact and
+	// ErrorUm that minus the truth there; NaN where no reading was taken.
+	ReadingUm, ErrorUm []float64
+
+	Reported    bool      // there is a report, and it holds readings taken here
+	MeanUm      float64   // what would have been reported
+	MeanErrorUm float64   // that minus the truth
+	SpotMeansUm []float64 // of the reported series, without readings of an earlier job
+}
+
+// Counterfactual prepares an attempt for replays. Entries added to the record
+// afterwards are not seen.
+func (r *Record) Counterfactual() *Counterfactual {
+	n := len(r.Contacts)
+	c := &Counterfactual{
+		record: r, session: newSession(r.World, All), index: make(map[int]int, n), filmUm: make([]float64, n),
+		rerun: Rerun{ReadingUm: make([]float64, n), ErrorUm: make([]float64, n)},
+	}
+	c.session.recalls = make([]recall, n)
+	for i := range r.Contacts {
+		if r.Contacts[i].Outcome == Read {
+			c.index[r.Contacts[i].Entry] = i
+			c.filmUm[i] = r.World.filmUm(&r.Contacts[i])
 		}
-		if st.contact >= 0 {
-			c := r.Contacts[st.contact]
-			s.capture(&c)
+	}
+	return c
+}
+
+// Run plays the tape of the attempt with only the influences in on acting.
+// Nothing the trainee did changes.
+func (c *Counterfactual) Run(on Influence) *Rerun {
+	out := &c.rerun
+	for i := range out.ReadingUm {
+		out.ReadingUm[i], out.ErrorUm[i] = math.NaN(), math.NaN()
+	}
+	out.Reported = false
+	s := c.session
+	s.restart(on)
+	report := -1
+	if c.record.Result != nil {
+		report = c.record.Result.Entry
+	}
+	reported := false
+	for _, st := range c.record.tape {
+		if !reported && report >= 0 && st.entry > report {
+			c.report(on)
+			reported = true
+		}
+		if st.contact < 0 {
+			s.operate(st)
 			continue
 		}
-		s.operate(st)
+		contact := &c.record.Contacts[st.contact]
+		got := s.read(contact)
+		s.take(contact, got)
+		out.ReadingUm[st.contact] = got.um
+		out.ErrorUm[st.contact] = got.um - c.trueUm(st.contact, on)
 	}
+	if !reported && report >= 0 {
+		c.report(on)
+	}
+	return out
+}
+
+// report evaluates the memory as it stands when the trainee reports.
+func (c *Counterfactual) report(on Influence) {
+	out, s := &c.rerun, c.session
+	truth, n := 0.0, 0
+	spots := out.SpotMeansUm[:0]
+	sum, inSpot, spot := 0.0, 0, 0
+	for _, m := range s.memory.Readings {
+		i, here := c.index[m.Entry]
+		if m.Entry <= 0 || !here {
+			continue
+		}
+		truth += c.trueUm(i, on)
+		n++
+		if m.Spot != spot && inSpot > 0 {
+			spots = append(spots, sum/float64(inSpot))
+			sum, inSpot = 0, 0
+		}
+		spot = m.Spot
+		sum += m.Um
+		inSpot++
+	}
+	if inSpot > 0 {
+		spots = append(spots, sum/float64(inSpot))
+	}
+	out.SpotMeansUm = spots
+	if out.Reported = n > 0; !out.Reported {
+		return
+	}
+	out.MeanUm = s.meanUm()
+	if on.Has(Recording) {
+		out.MeanUm += c.record.RecordedOffUm()
+	}
+	if on.Has(Sampling) {
+		out.MeanErrorUm = out.MeanUm - c.record.World.TrueMeanUm
+		return
+	}
+	out.MeanErrorUm = out.MeanUm - truth/float64(n)
+}
+
+// RecordedOffUm is by how much the reported mean differs from what the
+// instrument showed, in um; 0 without a report.
+func (r *Record) RecordedOffUm() float64 {
+	if r.Result == nil {
+		return 0
+	}
+	res := r.World.Exercise.Instrument.ResolutionUm
+	return r.Result.MeanUm - float64(r.Result.Shown.Mean*res)
+}
+
+// trueUm is World.trueUm with the film remembered.
+func (c *Counterfactual) trueUm(contact int, on Influence) float64 {
+	t := c.filmUm[contact]
+	if k := &c.record.Contacts[contact]; k.foil >= 0 && k.Mode != Measuring {
+		t += c.record.World.foilUm(k.foil, on)
+	}
+	return t
 }
 
 // operate repeats one operation that the bench had accepted. In a
@@ -30,9 +153,13 @@ func (s *session) operate(st step) {
 	case BeginMeasure:
 		s.begin(Measuring)
 	case StoreZero:
-		_ = s.storeZero()
+		if s.storeZero() != nil {
+			s.begin(Measuring)
+		}
 	case StoreFoil:
-		_ = s.storeFoil()
+		if s.storeFoil() != nil {
+			s.begin(Measuring)
+		}
 	case SetFoilValue:
 		s.setUm = st.setUm
 	case ResetAdjustment:
@@ -49,32 +176,14 @@ func (s *session) operate(st step) {
 
 // MeanErrorUm returns the error in um of the reported mean against the true
 // mean over the area, had only the influences in on acted; false when nothing
-// was reported. With no influence at all it is zero to rounding.
+// was reported. With no influence at all it is zero to rounding. For many sets
+// of influences use a Counterfactual.
 func (r *Record) MeanErrorUm(on Influence) (float64, bool) {
 	if r.Result == nil {
 		return 0, false
 	}
-	s := newSession(r.World, on)
-	r.run(s, r.Result.Entry)
-	truth, n := 0.0, 0
-	for _, m := range s.memory.Readings {
-		if c := r.ContactAt(m.Entry); c != nil {
-			truth += r.World.trueUm(c, on)
-			n++
-		}
-	}
-	if n == 0 {
-		return 0, false
-	}
-	um := s.meanUm()
-	if on.Has(Recording) {
-		res := r.World.Exercise.Instrument.ResolutionUm
-		um += r.Result.MeanUm - float64(r.Result.Shown.Mean*res)
-	}
-	if on.Has(Sampling) {
-		return um - r.World.TrueMeanUm, true
-	}
-	return um - truth/float64(n), true
+	out := r.Counterfactual().Run(on)
+	return out.MeanErrorUm, out.Reported
 }
 
 // ReadingErrorUm returns the error in um of the reading taken at a contact
@@ -84,21 +193,8 @@ func (r *Record) ReadingErrorUm(contact int, on Influence) (float64, bool) {
 	if contact < 0 || contact >= len(r.Contacts) || r.Contacts[contact].Outcome != Read {
 		return 0, false
 	}
-	s := newSession(r.World, on)
-	for _, st := range r.tape {
-		if st.contact == contact {
-			c := r.Contacts[contact]
-			um := s.capture(&c)
-			return um - r.World.trueUm(&c, on), true
-		}
-		if st.contact >= 0 {
-			c := r.Contacts[st.contact]
-			s.capture(&c)
-			continue
-		}
-		s.operate(st)
-	}
-	return 0, false
+	um := r.Counterfactual().Run(on).ErrorUm[contact]
+	return um, !math.IsNaN(um)
 }
 
 // ContactAt returns the contact whose reading came at a log entry, nil when

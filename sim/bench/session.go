@@ -18,24 +18,36 @@ type session struct {
 	adjust   gauge.Adjustment
 	memory   gauge.Memory
 	signals  []float64 // taken for the adjustment under way
+	curve    []float64 // the same on the zeroed curve, um
 	taken    []int64   // what was displayed for them
 	takenUm  []float64
 	foil     int // foil under the last contact of the adjustment under way; -1: none
 	contacts []int
 	setUm    float64
+
+	recalls []recall // by contact, for many replays of one attempt; nil in the attempt itself
 }
 
 func newSession(w *World, on Influence) *session {
-	s := &session{world: w, on: on, mode: Measuring, foil: -1}
-	s.memory.Spot = 1
-	res := w.Exercise.Instrument.ResolutionUm
-	if on.Has(OldReadings) {
-		for _, um := range w.Exercise.Instrument.EarlierReadingUm {
-			counts := toCounts(um, res)
-			s.memory.Readings = append(s.memory.Readings, gauge.Stored{Counts: counts, Um: float64(counts) * res})
-		}
-	}
+	s := &session{world: w}
+	s.restart(on)
 	return s
+}
+
+// restart puts the instrument back to where it was when the attempt began,
+// with only the influences in on acting from now on.
+func (s *session) restart(on Influence) {
+	s.on, s.adjust, s.setUm = on, gauge.Adjustment{}, 0
+	s.memory.Clear()
+	s.begin(Measuring)
+	if !on.Has(OldReadings) {
+		return
+	}
+	res := s.world.Exercise.Instrument.ResolutionUm
+	for _, um := range s.world.Exercise.Instrument.EarlierReadingUm {
+		counts := toCounts(um, res)
+		s.memory.Readings = append(s.memory.Readings, gauge.Stored{Counts: counts, Um: float64(counts) * res})
+	}
 }
 
 // toCounts rounds a thickness to whole steps of the resolution, halves away
@@ -49,25 +61,34 @@ func toCounts(um, resolutionUm float64) int64 {
 }
 
 // begin sets the mode; anything taken for an unfinished adjustment is dropped.
+// The room it took is used again: who keeps it must have a copy.
 func (s *session) begin(m Mode) {
 	s.mode = m
-	s.signals, s.taken, s.takenUm, s.contacts, s.foil = nil, nil, nil, nil, -1
+	s.signals, s.curve, s.taken, s.takenUm, s.contacts, s.foil = s.signals[:0], s.curve[:0], s.taken[:0], s.takenUm[:0], s.contacts[:0], -1
 	if m == Foiling {
 		s.setUm = 0
 	}
 }
 
-// thicknessUm is the instrument's reading of a contact in um: rounded to the
-// display where the resolution acts.
-func (s *session) thicknessUm(c *Contact) (um float64, counts int64, signal float64) {
-	signal = s.world.signal(c, s.on)
-	um = s.adjust.ThicknessUm(s.world.curve, signal)
+// reading is what the instrument makes of one contact.
+type reading struct {
+	signal  float64
+	curveUm float64 // on the zeroed curve
+	um      float64 // rounded to the display where the resolution acts
+	counts  int64   // displayed
+}
+
+// read is the instrument's reading of a contact.
+func (s *session) read(c *Contact) reading {
+	r := reading{signal: s.signal(c)}
+	r.curveUm = s.curveUm(c, s.adjust.OnCurve(s.world.curve, r.signal))
+	r.um = s.adjust.AtFoils(r.curveUm)
 	res := s.world.Exercise.Instrument.ResolutionUm
-	counts = toCounts(um, res)
+	r.counts = toCounts(r.um, res)
 	if s.on.Has(Resolution) {
-		um = float64(counts) * res
+		r.um = float64(r.counts) * res
 	}
-	return um, counts, signal
+	return r
 }
 
 // inRange reports whether the instrument would show a thickness at all.
@@ -76,21 +97,28 @@ func (s *session) inRange(um float64) bool {
 	return um <= 1.1*r && um >= -0.1*r
 }
 
-// capture takes the reading of a contact into the series at hand.
-func (s *session) capture(c *Contact) float64 {
-	um, counts, signal := s.thicknessUm(c)
-	c.Counts, c.Mode = counts, s.mode
+// capture takes the reading of a contact into the series at hand and notes on
+// the contact what came of it.
+func (s *session) capture(c *Contact, r reading) {
+	s.take(c, r)
+	c.Counts, c.Mode = r.counts, s.mode
 	if s.mode == Measuring {
 		c.Spot = s.memory.Spot
-		s.memory.Add(counts, um, c.Entry)
-		return um
 	}
-	s.signals = append(s.signals, signal)
-	s.taken = append(s.taken, counts)
-	s.takenUm = append(s.takenUm, um)
+}
+
+// take takes the reading of a contact into the series at hand.
+func (s *session) take(c *Contact, r reading) {
+	if s.mode == Measuring {
+		s.memory.Add(r.counts, r.um, c.Entry)
+		return
+	}
+	s.signals = append(s.signals, r.signal)
+	s.curve = append(s.curve, r.curveUm)
+	s.taken = append(s.taken, r.counts)
+	s.takenUm = append(s.takenUm, r.um)
 	s.contacts = append(s.contacts, c.Index)
 	s.foil = c.foil
-	return um
 }
 
 // storeZero and storeFoil end an adjustment.
@@ -109,7 +137,7 @@ func (s *session) storeFoil() error {
 	if !s.on.Has(FoilValue) && s.foil >= 0 {
 		set = s.world.Foils[s.foil].CertifiedUm
 	}
-	a, err := s.adjust.WithFoil(s.world.curve, s.signals, set)
+	a, err := s.adjust.WithFoilAt(s.curve, set)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,10 @@
 package bench
 
-import "foilwright/sim/gauge"
+import (
+	"slices"
+
+	"foilwright/sim/gauge"
+)
 
 // View is what a trainee can see of the bench at a moment. It holds nothing of
 // the hidden truth.
@@ -42,7 +46,7 @@ func (b *Bench) View() View {
 	v := View{
 		NowMs: b.hand.at, Pose: b.hand.pose, Touching: b.hand.touching, Captured: b.hand.captured,
 		Mode: s.mode, Adjustment: s.describe(), Zeroed: s.adjust.ZeroSignal > 0, FoilCount: len(s.adjust.Foils),
-		SetFoilUm: s.setUm, Taken: s.taken, Resolution: b.record.World.Exercise.Instrument.ResolutionUm,
+		SetFoilUm: s.setUm, Taken: slices.Clone(s.taken), Resolution: b.record.World.Exercise.Instrument.ResolutionUm,
 		Memory: s.memory.Readings, Spot: s.memory.Spot, Statistics: s.memory.Statistics(),
 		Verifications: b.record.Verifications, Result: b.record.Result, Finished: b.record.Finished,
 		Entries: len(b.record.Entries),

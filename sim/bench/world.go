@@ -121,12 +121,19 @@ func (w *World) Matches(id string) bool {
 	return p != nil && p.ID != w.Part.ID && !p.Coating.Present() && p.SameBase(w.Part)
 }
 
+// shaping are the influences that response depends on.
+const shaping = Edge | Tilt | Settling | Press | FoilTruth | BaseMetal | Piece | FoilLeft
+
 // signal returns what the probe gives at a contact with the influences in on
 // acting and all others ideal.
 func (w *World) signal(c *Contact, on Influence) float64 {
+	return w.disturb(c, w.response(c, on), w.away(c), w.noise(c), on)
+}
+
+// response is the signal of a noiseless instrument with a true air reference.
+func (w *World) response(c *Contact, on Influence) float64 {
 	p := &w.pieces[c.piece]
 	over, filmUm := p.over, 0.0
-	x, y := float64(c.XUm)*1e-6, float64(c.YUm)*1e-6
 	isPart := c.piece == 0
 	adjusting := c.Mode != Measuring
 	// "The right piece" is an uncoated one with the part's base.
@@ -137,7 +144,7 @@ func (w *World) signal(c *Contact, on Influence) float64 {
 			over = w.standard
 		}
 	} else {
-		filmUm = p.Coating.LocalUm(x, y)
+		filmUm = w.filmUm(c)
 		if !on.Has(BaseMetal) && p.SameBase(w.Part) {
 			over = w.standard
 		}
@@ -155,26 +162,46 @@ func (w *World) signal(c *Contact, on Influence) float64 {
 	}
 	place := field.Place{Gap: gapUm * 1e-6, EdgeDistance: field.NoEdge}
 	if on.Has(Edge) {
-		place.EdgeDistance = p.EdgeDistance(x, y)
+		place.EdgeDistance = p.EdgeDistance(c.metres())
 	}
 	if on.Has(Tilt) {
 		place.Tilt = c.TiltDeg * math.Pi / 180
 	}
-	s := over.Amplitude(place)
-	if on.Has(AirReference) && c.LiftedUm > 0 {
-		away := field.Place{Gap: float64(c.LiftedUm) * 1e-6, EdgeDistance: field.NoEdge}
-		s -= w.pieces[c.liftedOver].over.Amplitude(away)
+	return over.Amplitude(place)
+}
+
+// away is the signal at the top of the lift before a contact, which the
+// instrument took for that of free air; 0 where it never saw metal before.
+func (w *World) away(c *Contact) float64 {
+	if c.LiftedUm <= 0 {
+		return 0
+	}
+	place := field.Place{Gap: float64(c.LiftedUm) * 1e-6, EdgeDistance: field.NoEdge}
+	return w.pieces[c.liftedOver].over.Amplitude(place)
+}
+
+// noise is the standard normal draw that belongs to a contact.
+func (w *World) noise(c *Contact) float64 {
+	return num.NewStream(w.Seed, "noise", uint64(c.Index)).Normal()
+}
+
+// disturb adds to a response what the instrument adds.
+func (w *World) disturb(c *Contact, s, away, noise float64, on Influence) float64 {
+	if on.Has(AirReference) {
+		s -= away
 	}
 	if on.Has(Drift) {
 		hours := float64(c.CapturedAt) / 3.6e6
-		s = float64(s * (1 + float64(w.Exercise.Instrument.DriftPerHour*hours)))
+		s *= 1 + float64(w.Exercise.Instrument.DriftPerHour*hours)
 	}
 	if on.Has(Noise) {
-		z := num.NewStream(w.Seed, "noise", uint64(c.Index)).Normal()
-		s = float64(s * (1 + float64(w.Exercise.Instrument.NoiseRelative*z)))
+		s *= 1 + float64(w.Exercise.Instrument.NoiseRelative*noise)
 	}
 	return s
 }
+
+// filmUm is the true local film under a contact.
+func (w *World) filmUm(c *Contact) float64 { return w.pieces[c.piece].Coating.LocalUm(c.metres()) }
 
 // foilUm is the thickness of a foil with the influences in on acting: its true
 // value, or what its certificate says.
@@ -188,7 +215,7 @@ func (w *World) foilUm(foil int, on Influence) float64 {
 // trueUm is what a perfect reading at the contact would be: the local film on
 // a coated piece, plus the foil laid on it on purpose.
 func (w *World) trueUm(c *Contact, on Influence) float64 {
-	t := w.pieces[c.piece].Coating.LocalUm(float64(c.XUm)*1e-6, float64(c.YUm)*1e-6)
+	t := w.filmUm(c)
 	if c.foil >= 0 && c.Mode != Measuring {
 		t += w.foilUm(c.foil, on)
 	}

@@ -48,17 +48,23 @@ func (a Adjustment) WithZero(signals []float64) (Adjustment, error) {
 // of clearly different thickness a two-foil adjustment; a further foil near
 // one already stored replaces it.
 func (a Adjustment) WithFoil(c Curve, signals []float64, setUm float64) (Adjustment, error) {
-	if len(signals) == 0 {
+	curveUm := make([]float64, len(signals))
+	for i, s := range signals {
+		curveUm[i] = a.zeroedUm(c, s)
+	}
+	return a.WithFoilAt(curveUm, setUm)
+}
+
+// WithFoilAt is WithFoil for readings already looked up on the zeroed curve,
+// in um.
+func (a Adjustment) WithFoilAt(curveUm []float64, setUm float64) (Adjustment, error) {
+	if len(curveUm) == 0 {
 		return a, ErrNoReadings
 	}
 	if setUm <= 0 {
 		return a, fmt.Errorf("the foil value is %.1f µm; set the value on the foil's certificate first", setUm)
 	}
-	thicknesses := make([]float64, len(signals))
-	for i, s := range signals {
-		thicknesses[i] = a.zeroedUm(c, s)
-	}
-	p := FoilPoint{CurveUm: mean(thicknesses), SetUm: setUm}
+	p := FoilPoint{CurveUm: mean(curveUm), SetUm: setUm}
 	if p.CurveUm <= 0 || p.CurveUm >= FarUm {
 		return a, errors.New("the readings do not look like a foil on metal; lay the foil flat on the uncoated piece and take them again")
 	}
@@ -82,16 +88,27 @@ func sameFoil(aUm, bUm float64) bool {
 
 // zeroedUm applies the zero alone.
 func (a Adjustment) zeroedUm(c Curve, signal float64) float64 {
+	return c.ThicknessUm(a.OnCurve(c, signal))
+}
+
+// OnCurve applies the zero: it scales a signal so that the piece the zero was
+// taken on gives the built-in curve's zero.
+func (a Adjustment) OnCurve(c Curve, signal float64) float64 {
 	if a.ZeroSignal > 0 {
 		signal *= c.atZero / a.ZeroSignal
 	}
-	return c.ThicknessUm(signal)
+	return signal
 }
 
 // ThicknessUm returns the reading in um, before rounding, that the instrument
 // makes of a signal under this adjustment.
 func (a Adjustment) ThicknessUm(c Curve, signal float64) float64 {
-	u := a.zeroedUm(c, signal)
+	return a.AtFoils(a.zeroedUm(c, signal))
+}
+
+// AtFoils applies the foils: it turns a thickness in um on the zeroed curve
+// into the instrument's reading.
+func (a Adjustment) AtFoils(u float64) float64 {
 	switch len(a.Foils) {
 	case 1:
 		return u * a.Foils[0].SetUm / a.Foils[0].CurveUm

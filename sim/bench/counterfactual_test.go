@@ -1,0 +1,119 @@
+package bench_test
+
+import (
+	"math"
+	"testing"
+
+	"foilwright/sim/bench"
+	"foilwright/sim/num"
+)
+
+// faulty is an attempt in which most influences act.
+func faulty(t *testing.T, seed uint64) *bench.Record {
+	p := newPlayer(t, newWorld(t, seed))
+	p.act(bench.PlacePiece, "sheet-05")
+	p.act(bench.BeginZero, "")
+	p.tilt = 4000
+	for range 3 {
+		p.touch(60, 50)
+	}
+	p.act(bench.StoreZero, "")
+	p.act(bench.LayFoil, "foil-75")
+	p.act(bench.BeginFoil, "")
+	p.do(bench.Action{Do: bench.SetFoilValue, Counts: 750})
+	p.touch(60, 50)
+	p.touch(60, 50)
+	p.act(bench.StoreFoil, "")
+	p.act(bench.BeginVerify, "")
+	p.touch(60, 50)
+	p.now++
+	p.do(bench.Action{Do: bench.JudgeVerify, Text: "good"})
+	p.act(bench.PlacePiece, "panel")
+	p.act(bench.LayFoil, "foil-25")
+	p.hold, p.lift = 200, 8000
+	p.touch(3, 100)
+	p.act(bench.DeleteLast, "")
+	p.touch(100, 100)
+	p.act(bench.NewSpot, "")
+	p.act(bench.TakeFoilAway, "")
+	p.touch(2, 100)
+	p.now++
+	p.do(bench.Action{Do: bench.Report, Counts: 900, Text: "accept"})
+	return p.b.Record()
+}
+
+// What a Counterfactual remembers from earlier replays never shows in a later one.
+func TestARerunDoesNotDependOnTheOnesBefore(t *testing.T) {
+	r := faulty(t, 4)
+	reused, stream := r.Counterfactual(), num.NewStream(1, "test")
+	for n := range 300 {
+		on := bench.Influence(stream.Uint64()) & bench.All
+		got, want := reused.Run(on), r.Counterfactual().Run(on)
+		if got.MeanErrorUm != want.MeanErrorUm || got.MeanUm != want.MeanUm || got.Reported != want.Reported || len(got.SpotMeansUm) != len(want.SpotMeansUm) {
+			t.Fatalf("replay %d with %b: %+v, afresh %+v", n, on, got, want)
+		}
+		for i := range got.ErrorUm {
+			if math.Float64bits(got.ErrorUm[i]) != math.Float64bits(want.ErrorUm[i]) {
+				t.Fatalf("replay %d with %b: reading %d has error %v, afresh %v", n, on, i, got.ErrorUm[i], want.ErrorUm[i])
+			}
+		}
+	}
+}
+
+// With everything acting, a rerun is the attempt.
+func TestARerunWithEverythingIsTheAttempt(t *testing.T) {
+	for _, r := range []*bench.Record{faulty(t, 4), competent(t, 5).Record()} {
+		out := r.Counterfactual().Run(bench.All)
+		for i := range r.Contacts {
+			c := &r.Contacts[i]
+			if shown := float64(c.Counts) * 0.1; c.Outcome == bench.Read && out.ReadingUm[i] != shown {
+				t.Errorf("contact %d reads %v, showed %v", i, out.ReadingUm[i], shown)
+			}
+		}
+		if math.Abs(out.MeanUm-r.Result.MeanUm) > 1e-9 {
+			t.Errorf("mean %v, reported %v", out.MeanUm, r.Result.MeanUm)
+		}
+		spots := r.Result.SpotMeansUm(0.1)
+		for i, um := range out.SpotMeansUm {
+			if math.Abs(um-spots[i]) > 1e-9 {
+				t.Errorf("spot means %v, shown %v", out.SpotMeansUm, spots)
+				break
+			}
+		}
+	}
+}
+
+func TestRule(t *testing.T) {
+	rule := bench.Rule{MinimumUm: 75, SpotFraction: 0.8}
+	for _, c := range []struct {
+		name  string
+		mean  float64
+		spots []float64
+		want  string
+	}{
+		{"on the limit", 75, []float64{90, 60}, bench.Accept},
+		{"mean below", 74.99, []float64{74.99}, bench.Reject},
+		{"a thin spot", 80, []float64{100, 59.9}, bench.Reject},
+		{"no mean", math.NaN(), nil, bench.Reject},
+	} {
+		if got := rule.Verdict(c.mean, c.spots); got != c.want {
+			t.Errorf("%s: %s, want %s", c.name, got, c.want)
+		}
+	}
+}
+
+// The edge limit is where an adjusted instrument departs by what is accepted.
+func TestEdgeLimit(t *testing.T) {
+	w := newWorld(t, 1)
+	mm := w.EdgeLimitMm()
+	if mm < 1 || mm > 25 {
+		t.Errorf("edge limit %.2f mm", mm)
+	}
+	e := *w.Exercise
+	e.Limits.EdgeMm = 12
+	w.Exercise = &e
+	if got := w.EdgeLimitMm(); got != 12 {
+		t.Errorf("edge limit %v mm, the exercise sets 12", got)
+	}
+	t.Logf("derived edge limit %.2f mm", mm)
+}

@@ -1,0 +1,44 @@
+package bench
+
+import (
+	"math"
+
+	"foilwright/sim/field"
+)
+
+// EdgeLimitMm is how near an edge of the part the probe may measure with an
+// adjustment made away from edges: the exercise's limit, or else found the way
+// the standards tell an inspector to find it, by moving toward an edge until
+// the reading departs by more than what is accepted.
+//
+// Procedure: ISO 2178 and ISO 2360, clause on the edge effect (from memory).
+// Accepted departure: 2 % of the nominal thickness, at least 1 µm; common
+// practice, no source.
+func (w *World) EdgeLimitMm() float64 {
+	if set := w.Exercise.Limits.EdgeMm; set > 0 {
+		return set
+	}
+	filmUm := w.Exercise.Job.NominalUm
+	accepted := math.Max(1, 0.02*filmUm)
+	over := w.pieces[0].over
+	zero := over.Amplitude(field.Flat(0))
+	// The instrument is zeroed on the part's own metal, away from edges.
+	read := func(edgeM float64) float64 {
+		s := over.Amplitude(field.Place{Gap: filmUm * 1e-6, EdgeDistance: edgeM})
+		return w.curve.ThicknessUm(s * w.curve.SignalAtZero() / zero)
+	}
+	far := read(field.NoEdge)
+	low, high := 0.0, 0.1
+	if math.Abs(read(high)-far) > accepted {
+		return high * 1e3
+	}
+	for range 30 {
+		middle := (low + high) / 2
+		if math.Abs(read(middle)-far) > accepted {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return high * 1e3
+}
