@@ -1,0 +1,285 @@
+package screens
+
+import (
+	"fmt"
+	"time"
+
+	"foilwright/internal/attempt"
+	"foilwright/internal/paint"
+	"foilwright/internal/picture"
+	"foilwright/internal/store"
+	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
+)
+
+// page is what the window shows.
+type page uint8
+
+const (
+	pageHome page = iota
+	pageJob
+	pageBench
+	pageReport
+	pageDebrief
+	pageSettings
+	pageHelp
+	pageAbout
+)
+
+// Config is what an App is made of.
+type Config struct {
+	Store     *store.Store
+	Exercises []*bench.Exercise
+	Clock     func() time.Time                     // for the names of attempts
+	Seed      func() uint64                        // of a new attempt
+	Export    func(name string, data []byte) error // hands a file to the trainee; nil where attempts are files already
+	Cautions  []string                             // shown by home, besides those of each exercise
+}
+
+// App is the whole app. Frame is all a window needs of it.
+type App struct {
+	Config
+	ui  *widgets.UI
+	pen picture.Pen
+
+	settings Settings
+	page     page
+	back     page // where help and settings return to
+	fault    string
+	now      int64 // input time of the pass, ms
+
+	home    homeState
+	sitting *sitting
+	desk    benchState
+	report  reportState
+	debrief *debriefState
+	later   func() // slow work to be done after a frame that says so
+	busy    string
+	painted bool // the busy frame has been shown
+	turn    func() // change of screen, made before the next pass
+	quit    bool
+}
+
+// New returns the app on its first screen.
+func New(c Config) *App {
+	a := &App{Config: c, ui: widgets.New()}
+	a.pen.Labels = picture.NewLabels()
+	var err error
+	if a.settings, err = readSettings(c.Store); err != nil {
+		a.fault = err.Error()
+	}
+	a.applySettings()
+	a.openHome()
+	return a
+}
+
+// Frame takes in what happened since the last frame and draws the next one.
+func (a *App) Frame(in widgets.Input, l *paint.List) widgets.Reply {
+	a.now = int64(in.NowMs)
+	if len(in.Events) > 0 {
+		a.now = int64(in.Events[0].AtMs)
+	}
+	if a.later != nil && a.painted {
+		work := a.later
+		a.later, a.busy, a.painted = nil, "", false
+		work()
+	}
+	// Each press, release and key has its own time: what it causes must not
+	// depend on how the events are cut into frames.
+	events := in.Events
+	for i := 0; i < len(events); i++ {
+		if movesOnly(events[i].Kind) {
+			continue
+		}
+		part := in
+		part.Events, part.NowMs = events[:i+1], events[i].AtMs
+		a.pass(part, l)
+		events = events[i+1:]
+		i = -1
+	}
+	in.Events = events
+	reply := a.pass(in, l)
+	if a.later != nil {
+		a.painted = true
+	}
+	reply.Quit = a.quit
+	return reply
+}
+
+func movesOnly(k widgets.EventKind) bool {
+	return k == widgets.PointerMove || k == widgets.Wheel
+}
+
+func (a *App) pass(in widgets.Input, l *paint.List) widgets.Reply {
+	a.now = int64(in.NowMs)
+	return a.ui.Frame(in, l, a.draw)
+}
+
+// slowly does work after a frame that shows why nothing else happens.
+func (a *App) slowly(why string, work func()) { a.busy, a.later, a.painted = why, work, false }
+
+// draw is one pass over the screen.
+func (a *App) draw(screen paint.Rect) {
+	if turn := a.turn; turn != nil {
+		a.turn = nil
+		turn()
+	}
+	u := a.ui
+	a.pen.List, a.pen.Size = u.L, u.Px(12)
+	u.L.Rect(screen, u.Theme.Paper)
+	if a.later != nil {
+		a.drawBusy(screen)
+		return
+	}
+	switch a.page {
+	case pageHome:
+		a.drawHome(screen)
+	case pageJob:
+		a.drawJob(screen)
+	case pageBench:
+		a.drawBench(screen)
+	case pageReport:
+		a.drawReport(screen)
+	case pageDebrief:
+		a.drawDebrief(screen)
+	case pageSettings:
+		a.drawSettings(screen)
+	case pageHelp:
+		a.drawHelp(screen)
+	case pageAbout:
+		a.drawAbout(screen)
+	}
+	if a.fault != "" {
+		a.drawFault(screen)
+	}
+}
+
+// goTo changes the screen with the next pass: the present one is drawn to its
+// end. The clock of the attempt runs on the bench, the job sheet and the report
+// sheet only.
+func (a *App) goTo(p page) { a.turn = func() { a.show(p) } }
+
+func (a *App) show(p page) {
+	a.page = p
+	if a.sitting != nil {
+		on := p == pageBench || p == pageJob || p == pageReport
+		a.sitting.run(a.now, on && !a.sitting.view.Finished)
+	}
+	if p == pageBench {
+		a.ui.SetFocus(planID)
+	}
+}
+
+// aside opens a screen that returns to where it was opened.
+func (a *App) aside(p page) {
+	if a.page != pageSettings && a.page != pageHelp && a.page != pageAbout {
+		a.back = a.page
+	}
+	a.goTo(p)
+}
+
+func (a *App) applySettings() {
+	switch a.settings.Theme {
+	case "dark":
+		a.ui.Theme = paint.Dark()
+	case "contrast":
+		a.ui.Theme = paint.HighContrast()
+	default:
+		a.ui.Theme = paint.Light()
+	}
+	a.ui.TextScale = float64(a.settings.TextPercent) / 100
+	t := a.ui.Theme
+	a.pen.Inks = picture.Inks{
+		Paper: t.Sheet, Ink: t.Ink, Soft: t.InkSoft, Faint: t.Line,
+		Metal: t.Sheet.Mix(t.InkSoft, 0.16), Film: t.Sheet.Mix(t.Series[5], 0.30), Foil: t.Sheet.Mix(t.Truth, 0.22),
+		Act: t.Act, Truth: t.Truth, Bad: t.Bad,
+	}
+}
+
+// keep stores the settings and shows them.
+func (a *App) keep() {
+	a.applySettings()
+	a.desk.textAt = -1
+	if err := a.settings.write(a.Store); err != nil {
+		a.fault = "The settings could not be kept: " + err.Error()
+	}
+}
+
+// find returns an exercise by id, for logs.
+func (a *App) find(id string) (*bench.Exercise, error) {
+	for _, e := range a.Exercises {
+		if e.ID == id {
+			return e, nil
+		}
+	}
+	return nil, fmt.Errorf("the exercise %q is not in this program; use the version that has it", id)
+}
+
+// begin starts a new attempt and opens its job sheet.
+func (a *App) begin(e *bench.Exercise) {
+	a.slowly("Setting out the bench", func() {
+		seed := a.Seed()
+		w, err := bench.NewWorld(e, seed)
+		if err != nil {
+			a.fault = err.Error()
+			return
+		}
+		at, err := attempt.Begin(a.Store, attemptName(e.ID, a.Clock(), seed), w, "")
+		if err != nil {
+			a.fault = "A new attempt could not be begun: " + err.Error()
+			return
+		}
+		a.sit(at)
+	})
+}
+
+// resume takes up an attempt where its log ends.
+func (a *App) resume(name string) {
+	a.slowly("Laying out the bench as you left it", func() {
+		at, err := attempt.Resume(a.Store, name, a.find)
+		if err != nil {
+			a.fault = err.Error()
+			return
+		}
+		a.sit(at)
+	})
+}
+
+func (a *App) sit(at *attempt.Attempt) {
+	a.sitting = sitDown(at)
+	a.desk = newBenchState()
+	a.report = reportState{}
+	if a.sitting.view.JobRead {
+		a.goTo(pageBench)
+	} else {
+		a.openJob()
+	}
+}
+
+// leave puts the attempt away as it is; it can be taken up again.
+func (a *App) leave() {
+	a.turn = func() {
+		a.putAway()
+		a.openHome()
+	}
+}
+
+func (a *App) putAway() {
+	if a.sitting == nil {
+		return
+	}
+	a.sitting.run(a.now, false)
+	if err := a.sitting.Close(); err != nil && a.sitting.broken == nil {
+		a.fault = "The log could not be closed: " + err.Error()
+	}
+	a.sitting = nil
+}
+
+// units are those of the exercise at hand.
+func (a *App) units() units {
+	u := units{mil: a.settings.Mil, resolutionUm: 0.1}
+	if a.sitting != nil {
+		u.resolutionUm = a.sitting.exercise.Instrument.ResolutionUm
+	}
+	return u
+}

@@ -1,0 +1,449 @@
+package screens
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"foilwright/internal/hand"
+	"foilwright/internal/paint"
+	"foilwright/internal/picture"
+	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
+	"foilwright/sim/part"
+)
+
+const planID = "plan"
+
+// benchState is what the bench screen remembers besides the attempt.
+type benchState struct {
+	value    string // in the box for the foil's value
+	card     string // foil whose certificate is open
+	asking   question
+	latched  bool // the steady hand is switched on
+	shift    bool // it is held by key
+	down     bool // the probe is being lowered by pointer or key
+	byKey    bool
+	tipWord  string
+	area     part.Area
+	areaName string
+
+	// What is written on the screen, rebuilt only when it changes.
+	textAt  int // changes of the sitting it was written at; -1: write anew
+	guide   string
+	newest  string
+	newestL string
+	stats   [5]string // n, mean, s, lowest, highest
+	adjust  string
+	clock   string
+	clockAt int64
+	marks   []picture.Mark
+	marksAt int
+	spotX   float64
+	spotY   float64
+	spotMm  float64
+	lines   []written
+}
+
+// written is a line of the ledger as it is drawn.
+type written struct {
+	left, figure string
+	kind         lineKind
+	struck       bool
+}
+
+// question is what the bench asks before it does something.
+type question uint8
+
+const (
+	askNothing question = iota
+	askReason
+	askClear
+	askLeave
+)
+
+func newBenchState() benchState { return benchState{textAt: -1, marksAt: -1, clockAt: -1} }
+
+// write brings what is written on the screen up to date.
+func (a *App) write() {
+	d, s := &a.desk, a.sitting
+	if sec := s.lastMs / 1000; sec != d.clockAt {
+		d.clockAt = sec
+		d.clock = fmt.Sprintf("%d:%02d", sec/60, sec%60)
+	}
+	if d.textAt == s.changes {
+		return
+	}
+	d.textAt = s.changes
+	u, v := a.units(), &s.view
+	d.guide = guide(v, u)
+	d.adjust = "Adjustment: " + v.Adjustment
+	d.newest, d.newestL = "–", "no reading yet"
+	for i := len(s.ledger.lines) - 1; i >= 0; i-- {
+		if l := s.ledger.lines[i]; l.kind == lineReading && (v.HasLast || !l.inMem) {
+			d.newest, d.newestL = u.counts(l.counts), l.left
+			if l.struck {
+				d.newestL += ", deleted"
+			}
+			break
+		}
+	}
+	st := v.Statistics
+	res := u.resolutionUm
+	d.stats = [5]string{strconv.Itoa(st.N), "–", "–", "–", "–"}
+	if st.N > 0 {
+		d.stats[1] = u.um(st.Mean * res)
+		d.stats[3], d.stats[4] = u.counts(st.Lowest), u.counts(st.Highest)
+	}
+	if st.N > 1 {
+		d.stats[2] = u.um(st.StdDev * res)
+	}
+	d.lines = d.lines[:0]
+	for i := len(s.ledger.lines) - 1; i >= 0; i-- {
+		l := s.ledger.lines[i]
+		w := written{left: l.left, kind: l.kind, struck: l.struck}
+		if l.figure {
+			w.figure = u.counts(l.counts)
+		}
+		d.lines = append(d.lines, w)
+	}
+	a.writeMarks()
+}
+
+// writeMarks collects where readings were taken on the piece under the probe.
+func (a *App) writeMarks() {
+	d, s := &a.desk, a.sitting
+	d.marks, d.spotMm = d.marks[:0], 0
+	contacts := s.Bench.Record().Contacts
+	first := true
+	for i := range contacts {
+		c := &contacts[i]
+		if c.Piece != s.view.Piece || c.Outcome != bench.Read {
+			continue
+		}
+		m := picture.Mark{X: float64(c.XUm) / 1e3, Y: float64(c.YUm) / 1e3, Spot: c.Spot, Struck: c.Deleted}
+		if c.Mode != bench.Measuring {
+			m.Spot = 0
+		} else if c.Spot == s.view.Spot && !c.Deleted && first && s.view.Mode == bench.Measuring {
+			first = false
+			d.spotX, d.spotY, d.spotMm = m.X, m.Y, s.exercise.Limits.SpotMm
+		}
+		d.marks = append(d.marks, m)
+	}
+	if n := len(d.marks); n > 0 {
+		d.marks[n-1].Newest = true
+	}
+}
+
+// drawBench draws the bench and carries out what is done on it.
+func (a *App) drawBench(screen paint.Rect) {
+	u, s := a.ui, a.sitting
+	lay := layBench(screen, u.Px(15), a.settings.LeftHanded)
+	plan, pl := a.planRects(lay.plan)
+	if a.desk.asking == askNothing {
+		a.handle(plan, pl)
+	}
+	s.advance(a.now)
+	a.write()
+
+	a.drawBenchHead(lay.head)
+	a.drawPlan(lay.plan, plan, pl)
+	a.drawGrip(lay.grip)
+	a.drawSections(lay)
+	if lay.narrow {
+		r := u.BeginScroll("side", lay.side)
+		h := u.Px(560)
+		a.drawInstrument(paint.R(r.X, r.Y, r.W, h))
+		u.EndScroll(h + u.Px(8) + a.drawTray(paint.R(r.X, r.Y+h+u.Px(8), r.W, 0)))
+	} else {
+		r := u.BeginScroll("tray", lay.tray)
+		u.EndScroll(a.drawTray(r))
+		a.drawInstrument(lay.instrument)
+	}
+	a.benchKeys()
+	a.drawQuestion(screen)
+}
+
+// planRects returns the drawing area of the plan and its scale.
+func (a *App) planRects(r paint.Rect) (paint.Rect, picture.Plan) {
+	u := a.ui
+	r = r.Inset(u.Px(1))
+	r.TakeTop(u.Px(22))
+	w, h := a.sitting.outline()
+	if w == 0 {
+		w, h = 120, 80
+	}
+	return r, picture.PlanIn(r, w, h, u.Px(12))
+}
+
+// handle turns events over the plan into motions of the hand.
+func (a *App) handle(r paint.Rect, pl picture.Plan) {
+	u, s, d := a.ui, a.sitting, &a.desk
+	area := u.Area(planID, r)
+	for _, e := range area.Events {
+		at := int64(e.AtMs)
+		switch e.Kind {
+		case widgets.PointerMove:
+			if area.Held || r.Contains(e.X, e.Y) {
+				x, y := pl.Mm(e.X, e.Y)
+				s.grip(at, hand.Point, x, y)
+			}
+		case widgets.PointerDown:
+			if area.Held && e.Button == 0 {
+				x, y := pl.Mm(e.X, e.Y)
+				s.grip(at, hand.Point, x, y)
+				a.press(at, false)
+			}
+		case widgets.Wheel:
+			s.grip(at, hand.Hover, 0, -2*e.WheelY)
+		case widgets.KeyDown:
+			if area.Focused && a.planKey(&e, at) {
+				u.KeyTaken()
+			}
+		case widgets.KeyUp:
+			if e.Key == "Space" && d.down && d.byKey {
+				a.release(at)
+			}
+		}
+		if e.Kind == widgets.KeyDown || e.Kind == widgets.KeyUp {
+			a.steady(at, e.Shift)
+		}
+	}
+	if area.Lifted && d.down && !d.byKey {
+		a.release(a.now)
+	}
+	if d.down && d.byKey && !area.Focused && !a.settings.PressOnce {
+		a.release(a.now)
+	}
+	if area.Hot {
+		u.SetCursor(widgets.CursorCross)
+	}
+}
+
+// press and release lower and lift the probe. With press-once a press does
+// both in turn.
+func (a *App) press(at int64, byKey bool) {
+	d := &a.desk
+	if a.settings.PressOnce && d.down {
+		d.down = false
+		a.sitting.grip(at, hand.Lift, 0, 0)
+		return
+	}
+	if !d.down {
+		d.down, d.byKey = true, byKey
+		a.sitting.grip(at, hand.Lower, 0, 0)
+	}
+}
+
+func (a *App) release(at int64) {
+	if a.settings.PressOnce {
+		return
+	}
+	a.desk.down = false
+	a.sitting.grip(at, hand.Lift, 0, 0)
+}
+
+func (a *App) steady(at int64, shift bool) {
+	d := &a.desk
+	was := d.latched || d.shift
+	d.shift = shift
+	if is := d.latched || d.shift; is != was {
+		k := hand.Unsteady
+		if is {
+			k = hand.Steady
+		}
+		a.sitting.grip(at, k, 0, 0)
+	}
+}
+
+// planKey carries out a key pressed with the plan in focus.
+func (a *App) planKey(e *widgets.Event, at int64) bool {
+	s := a.sitting
+	step := 1.0
+	if e.Ctrl {
+		step = 10
+	}
+	move := func(x, y float64) bool {
+		if e.Alt {
+			s.grip(at, hand.Tip, y, x)
+		} else {
+			s.grip(at, hand.Nudge, x*step, y*step)
+		}
+		return true
+	}
+	switch e.Key {
+	case "ArrowLeft":
+		return move(-1, 0)
+	case "ArrowRight":
+		return move(1, 0)
+	case "ArrowUp":
+		return move(0, 1)
+	case "ArrowDown":
+		return move(0, -1)
+	case "PageUp":
+		s.grip(at, hand.Hover, 0, 2)
+		return true
+	case "PageDown":
+		s.grip(at, hand.Hover, 0, -2)
+		return true
+	case "Space":
+		if !e.Repeat {
+			a.press(at, true)
+		}
+		return true
+	}
+	return false
+}
+
+// probeView is the probe as the pictures draw it.
+func (a *App) probeView() picture.Probe {
+	s := a.sitting
+	k := s.hand.Held()
+	head := s.exercise.Probe.Head
+	return picture.Probe{
+		X: k.X, Y: k.Y, Height: k.Height, TiltX: k.TiltX, TiltY: k.TiltY,
+		Touching: k.Phase == hand.Pressing, Beside: k.Beside, Read: s.view.Captured, PressN: k.PressN,
+		BodyRadius: head.Coil.OuterRadius*1e3 + 4.5, TipRadius: head.TipRadius * 1e3,
+	}
+}
+
+func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
+	u, s, d := a.ui, a.sitting, &a.desk
+	u.L.Rect(whole, u.Theme.Sheet)
+	u.L.Frame(whole, u.Theme.Hairline, u.Theme.Edge)
+	a.caption(whole, "PLAN")
+	head := paint.R(whole.X, whole.Y, whole.W, u.Px(20))
+	head.TakeLeft(u.Px(64))
+	p := s.piece()
+	if p == nil {
+		u.Line(head, "nothing under the probe", u.Small(), u.Theme.InkSoft, paint.Left)
+		box := r.Centered(u.Px(320), u.Px(60))
+		u.L.TextBlock(box, "Place a piece from the tray to begin.", u.Body(), u.Theme.InkSoft, paint.Center)
+		return
+	}
+	u.Line(head, p.Name, u.Small(), u.Theme.Ink, paint.Left)
+	above := picture.Above{
+		Piece: p, Marks: d.marks, Probe: a.probeView(), EdgeBelow: 25,
+		SpotMm: d.spotMm, SpotX: d.spotX, SpotY: d.spotY,
+	}
+	if p.ID == s.World.Part.ID {
+		d.area = s.exercise.Job.Area
+		above.Area, above.AreaName = &d.area, "area to be measured"
+	}
+	if s.view.Foil != "" {
+		above.FoilName = s.ledger.names[s.view.Foil]
+	}
+	a.pen.DrawPlan(pl, &above)
+}
+
+func (a *App) drawSections(lay benchLayout) {
+	u, s := a.ui, a.sitting
+	cut := picture.Cut{Piece: s.piece(), FilmUm: s.exercise.Job.NominalUm, Probe: a.probeView(), Hover: s.hand.HoverHeight()}
+	if f, ok := s.foil(s.view.Foil); ok {
+		cut.FoilUm = f.LabelUm
+	}
+	u.L.Rect(lay.section, u.Theme.Sheet)
+	a.pen.DrawSection(lay.section.Inset(1), &cut)
+	u.L.Frame(lay.section, u.Theme.Hairline, u.Theme.Edge)
+	a.caption(lay.section, "SECTION")
+	f := paint.Font{Face: paint.Regular, Size: u.Px(11)}
+	note := lay.section.Inset(u.Px(6))
+	u.L.TextIn(paint.R(note.X+u.Px(80), lay.section.Y, note.W-u.Px(80), u.Px(20)), picture.FilmNote, f, u.Theme.InkSoft, paint.Left)
+	u.L.Rect(lay.detail, u.Theme.Sheet)
+	in := lay.detail.Inset(1)
+	in.TakeTop(u.Px(20))
+	a.pen.DrawDetail(in, &cut)
+	u.L.Frame(lay.detail, u.Theme.Hairline, u.Theme.Edge)
+	a.caption(lay.detail, "TIP, ENLARGED")
+}
+
+func (a *App) drawBenchHead(r paint.Rect) {
+	u, s := a.ui, a.sitting
+	right := a.titleBlock(r, s.exercise.Title, a.desk.clock)
+	_ = right
+	row := paint.R(r.X, r.Y+(r.H-u.RowH())/2, r.W-u.Px(10), u.RowH())
+	for _, b := range [...]struct {
+		id, label, key string
+		do             func()
+	}{
+		{"leave", "Leave", "Esc", a.askLeave},
+		{"help", "Keys", "F1", a.openHelp},
+		{"report", "Report", "R", a.openReport},
+		{"job", "Job sheet", "J", a.openJob},
+	} {
+		if a.keyed(b.id, row.TakeRight(a.keyedW(b.label, b.key)), b.label, b.key, widgets.ButtonAs{}) {
+			b.do()
+		}
+		row.TakeRight(u.Px(6))
+	}
+}
+
+func (a *App) askLeave() {
+	if a.sitting.broken != nil {
+		a.desk.asking = askLeave
+		return
+	}
+	a.leave()
+}
+
+// drawGrip draws the controls of the hand for those who do not use keys.
+func (a *App) drawGrip(r paint.Rect) {
+	u, s, d := a.ui, a.sitting, &a.desk
+	u.L.Rect(r, u.Theme.Sheet)
+	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
+	r = r.InsetXY(u.Px(6), u.Px(3))
+	h := u.RowH() - u.Px(6)
+	x, y := r.X, r.Y
+	place := func(w float64) paint.Rect {
+		if x+w > r.Right()+0.5 && x > r.X {
+			x, y = r.X, y+h+u.Px(5)
+		}
+		b := paint.R(x, y, w, h)
+		x += w + u.Px(5)
+		return b
+	}
+	steady := "Steady hand"
+	if a.keyed("steady", place(a.keyedW(steady, "Shift")), steady, "Shift", widgets.ButtonAs{On: d.latched}) {
+		was := d.latched || d.shift
+		d.latched = !d.latched
+		if is := d.latched || d.shift; is != was {
+			k := hand.Unsteady
+			if is {
+				k = hand.Steady
+			}
+			s.grip(a.now, k, 0, 0)
+		}
+	}
+	place(u.Px(4))
+	u.Line(place(u.Small().Width("lift to 00 mm")), a.liftText(), u.Small(), u.Theme.InkSoft, paint.Left)
+	if u.Button("lower-lift", place(h), "−") {
+		s.grip(a.now, hand.Hover, 0, -2)
+	}
+	if u.Button("raise-lift", place(h), "+") {
+		s.grip(a.now, hand.Hover, 0, 2)
+	}
+	place(u.Px(4))
+	u.Line(place(u.Small().Width("tilt ")), "tilt", u.Small(), u.Theme.InkSoft, paint.Left)
+	for _, t := range [...]struct {
+		id, label string
+		x, y      float64
+	}{{"tilt-left", "←", -1, 0}, {"tilt-right", "→", 1, 0}, {"tilt-up", "↑", 0, 1}, {"tilt-down", "↓", 0, -1}} {
+		if u.Button(t.id, place(h), t.label) {
+			s.grip(a.now, hand.Tip, t.y, t.x)
+		}
+	}
+	if a.keyed("upright", place(a.keyedW("Upright", "U")), "Upright", "U", widgets.ButtonAs{}) {
+		s.grip(a.now, hand.Upright, 0, 0)
+	}
+}
+
+func (a *App) liftText() string {
+	return liftTexts[int(math.Round(a.sitting.hand.HoverHeight()))]
+}
+
+var liftTexts = func() (t [int(hand.HoverTopMm) + 1]string) {
+	for i := range t {
+		t[i] = fmt.Sprintf("lift to %d mm", i)
+	}
+	return t
+}()

@@ -1,0 +1,137 @@
+package screens
+
+import (
+	"strings"
+
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+)
+
+// keyed is a button with the key that does the same shown on it.
+func (a *App) keyed(id string, r paint.Rect, label, key string, as widgets.ButtonAs) bool {
+	u := a.ui
+	fired := u.ButtonWith(id, r, label, as)
+	c := u.Theme.InkSoft
+	switch {
+	case as.Off:
+		c = u.Theme.InkOff
+	case as.On:
+		c = u.Theme.Paper
+	case as.Look == widgets.Primary:
+		c = u.Theme.OnAct
+	}
+	a.keyCap(r, key, c)
+	if !as.Off && a.shortcut(key) {
+		return true
+	}
+	return fired
+}
+
+// keyedW is the width at which a keyed button shows its label and key whole.
+func (a *App) keyedW(label, key string) float64 {
+	f := paint.Font{Face: paint.Medium, Size: a.ui.Px(11)}
+	return a.ui.Strong().Width(label) + 2*(max(f.Width(key)+a.ui.Px(8), a.ui.Px(17))+a.ui.Px(12))
+}
+
+// shortcut reports whether the key on a button was pressed.
+func (a *App) shortcut(key string) bool {
+	switch key {
+	case "Shift":
+		return false
+	case "Esc":
+		return a.ui.Pressed("Escape")
+	}
+	if len(key) == 1 {
+		key = strings.ToLower(key)
+	}
+	return a.ui.Pressed(key)
+}
+
+// keyCap draws the key of a shortcut at the right end of a control and returns
+// the width it took.
+func (a *App) keyCap(r paint.Rect, key string, c paint.Color) float64 {
+	u := a.ui
+	f := paint.Font{Face: paint.Medium, Size: u.Px(11)}
+	w := max(f.Width(key)+u.Px(8), u.Px(17))
+	b := paint.R(r.Right()-w-u.Px(6), r.Y+(r.H-u.Px(17))/2, w, u.Px(17))
+	u.L.RoundFrame(b, u.Px(3), 1, c.Fade(0.65))
+	u.L.TextIn(b, key, f, c, paint.Center)
+	return w + u.Px(6)
+}
+
+// caption draws the small heading of a drawing at its upper left.
+func (a *App) caption(r paint.Rect, s string) {
+	u := a.ui
+	f := paint.Font{Face: paint.Medium, Size: u.Px(12)}
+	w := f.Width(s) + u.Px(14)
+	b := paint.R(r.X, r.Y, w, u.Px(20))
+	u.L.Rect(b, u.Theme.Ink)
+	u.L.TextIn(b, s, f, u.Theme.Sheet, paint.Center)
+}
+
+// sheet draws a sheet with a thin frame and a caption and returns what is left
+// inside.
+func (a *App) sheet(r paint.Rect, title string) paint.Rect {
+	u := a.ui
+	u.L.Rect(r, u.Theme.Sheet)
+	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
+	if title != "" {
+		a.caption(r, title)
+		r.TakeTop(u.Px(20))
+	}
+	return r.Inset(u.Px(10))
+}
+
+// titleBlock draws the strip at the top of every screen: cells as on the title
+// block of a drawing, and returns room for buttons at its right end.
+func (a *App) titleBlock(r paint.Rect, cells ...string) paint.Rect {
+	u := a.ui
+	u.L.Rect(r, u.Theme.Sheet)
+	u.L.Rule(r.X, r.Bottom()-1, r.Right(), r.Bottom()-1, u.Px(1.5), u.Theme.Ink)
+	in := r.InsetXY(u.Px(12), 0)
+	name := paint.Font{Face: paint.Bold, Size: u.Px(15)}
+	cell := in.TakeLeft(name.Width("Foilwright") + u.Px(12))
+	u.L.TextIn(cell, "Foilwright", name, u.Theme.Ink, paint.Left)
+	for i, s := range cells {
+		if s == "" {
+			continue
+		}
+		f := u.Body()
+		if i > 0 {
+			f = u.Small()
+		}
+		w := f.Width(s) + u.Px(26)
+		if w > in.W*0.5 {
+			break
+		}
+		u.L.Rule(in.X, r.Y+u.Px(8), in.X, r.Bottom()-u.Px(8), 1, u.Theme.Edge)
+		c := in.TakeLeft(w)
+		u.L.TextIn(c.InsetXY(u.Px(12), 0), s, f, u.Theme.Ink, paint.Left)
+	}
+	return in
+}
+
+// column centres a column of readable width on a page below its title block.
+func (a *App) column(r paint.Rect, most float64) paint.Rect {
+	w := min(r.W-2*a.ui.Px(16), a.ui.Px(most))
+	return paint.R(r.X+(r.W-w)/2, r.Y, w, r.H)
+}
+
+// drawBusy says what is being done while nothing can be drawn.
+func (a *App) drawBusy(screen paint.Rect) {
+	u := a.ui
+	box := screen.Centered(u.Px(420), u.Px(110))
+	in := a.sheet(box, "ONE MOMENT")
+	u.Line(in, a.busy+" …", u.HeadingFont(), u.Theme.Ink, paint.Center)
+}
+
+// say draws a line of text in a tone of its own.
+func (a *App) say(r paint.Rect, s string, f paint.Font, c paint.Color) float64 {
+	return a.ui.L.TextBlock(r, s, f, c, paint.Left)
+}
+
+// numberField is a box for a thickness; it returns whether Enter was pressed.
+func (a *App) numberField(id string, r paint.Rect, text *string) bool {
+	_, done := a.ui.TextField(id, r, text, "value")
+	return done
+}

@@ -1,0 +1,78 @@
+package screens
+
+import (
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+)
+
+func (a *App) openHelp() { a.aside(pageHelp) }
+
+// keyHelp lists the keys by what they are for.
+var keyHelp = []struct {
+	title string
+	rows  []formRow
+}{
+	{"The probe, with the plan chosen (P)", []formRow{
+		{"Pointer", "The probe follows the pointer over the plan. Hold the button to lower it and press; let go to lift."},
+		{"Arrow keys", "Move 1 mm; with Ctrl 10 mm."},
+		{"Space", "Hold to lower and press; let go to lift."},
+		{"Shift", "Rest your hand: it trembles less."},
+		{"Page Up, Page Down, wheel", "Lift higher or less high between readings."},
+		{"Alt and arrow keys", "Tilt the probe on purpose; U sets it upright."},
+	}},
+	{"The instrument", []formRow{
+		{"Z  F  V  M", "Zero, foil, verify, measure."},
+		{"S", "Store the zero or the foil adjustment. In foil, Enter opens the box for the foil's value."},
+		{"G  B", "Judge a verification good or bad."},
+		{"N  D  C", "New spot, delete the last reading, clear the memory."},
+		{"X", "Drop zero and foils: back to the built-in curve."},
+	}},
+	{"The bench", []formRow{
+		{"1 to 9", "The things on the tray by their numbers: place a piece, lay a foil or take it away. 0 takes the foil away."},
+		{"K", "Read the certificate of the foil that is laid."},
+		{"L  W", "Look at the tip, wipe it."},
+		{"J  R", "Job sheet, report sheet."},
+		{"P", "Go to the plan. Tab and Shift+Tab go through everything."},
+		{"Esc", "Leave; the attempt is kept and can be continued."},
+	}},
+}
+
+func (a *App) drawHelp(screen paint.Rect) {
+	u := a.ui
+	in, top := a.beginAside(screen, "Keys")
+	for _, part := range keyHelp {
+		u.Heading(in.TakeTop(u.Px(30)), part.title)
+		in.TakeTop(a.form(in, part.rows) + u.Px(14))
+	}
+	a.endAside(in, top)
+}
+
+const aboutText = "Foilwright is a bench to practise measuring the thickness of paint and other films on. " +
+	"The response of the probe is computed from the physics of the metal under it, the true thickness is known, and " +
+	"after each attempt every part of the error is traced to its cause.\n\n" +
+	"Every attempt is written to a log as it happens. You can leave at any moment and continue later."
+
+func (a *App) drawAbout(screen paint.Rect) {
+	u := a.ui
+	in, top := a.beginAside(screen, "About")
+	in.TakeTop(u.Paragraph(in, aboutText) + u.Px(16))
+	u.Heading(in.TakeTop(u.Px(30)), "Cautions")
+	seen := map[string]bool{}
+	show := func(c string) {
+		if !seen[c] {
+			seen[c] = true
+			in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
+		}
+	}
+	for _, c := range a.Cautions {
+		show(c)
+	}
+	for _, e := range a.Exercises {
+		for _, c := range e.Cautions {
+			show(c)
+		}
+	}
+	in.TakeTop(u.Px(8))
+	u.Line(in.TakeTop(u.Px(22)), "Attempts are kept in "+a.Store.Place(), u.Small(), u.Theme.InkSoft, paint.Left)
+	a.endAside(in, top)
+}

@@ -1,0 +1,218 @@
+package screens
+
+import (
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
+)
+
+// The instrument is a writing one: it keeps a ledger, newest line on top, under
+// the figure of the newest reading. It is nobody's instrument but ours.
+
+func (a *App) drawInstrument(r paint.Rect) {
+	u, d, s := a.ui, &a.desk, a.sitting
+	in := a.sheet(r, "INSTRUMENT")
+	a.drawModes(in.TakeTop(u.RowH()))
+	in.TakeTop(u.Px(6))
+	a.drawGuide(in.TakeTop(u.Px(13)*1.35*4 + u.Px(12)))
+	in.TakeTop(u.Px(6))
+	a.drawModeControls(in.TakeTop(u.RowH()))
+	in.TakeTop(u.Px(8))
+	a.drawNewest(in.TakeTop(u.Px(86)))
+	foot := in.TakeBottom(u.RowH()*2 + u.Px(6) + u.Px(64))
+	in.TakeBottom(u.Px(6))
+	a.drawLedger(in)
+	u.Line(foot.TakeTop(u.Px(22)), d.adjust, u.Small(), u.Theme.Ink, paint.Left)
+	a.drawStatistics(foot.TakeTop(u.Px(38)))
+	foot.TakeTop(u.Px(4))
+	row := foot.TakeTop(u.RowH())
+	if a.keyed("new-spot", row.Column(0, 2, u.Px(6)), "New spot", "N", widgets.ButtonAs{}) {
+		s.do(a.now, bench.Action{Do: bench.NewSpot})
+	}
+	if a.keyed("delete", row.Column(1, 2, u.Px(6)), "Delete last", "D", widgets.ButtonAs{}) {
+		a.askDelete()
+	}
+	foot.TakeTop(u.Px(6))
+	row = foot.TakeTop(u.RowH())
+	if a.keyed("clear", row.Column(0, 2, u.Px(6)), "Clear all", "C", widgets.ButtonAs{}) {
+		a.askClear()
+	}
+	if a.keyed("reset", row.Column(1, 2, u.Px(6)), "Unadjust", "X", widgets.ButtonAs{Tip: "Go back to the built-in curve: drop zero and foils"}) {
+		s.do(a.now, bench.Action{Do: bench.ResetAdjustment})
+	}
+}
+
+// drawModes draws the four things the instrument can be set to do.
+func (a *App) drawModes(r paint.Rect) {
+	s := a.sitting
+	for i, m := range [...]struct {
+		id, label, key string
+		mode           bench.Mode
+		verb           bench.Verb
+	}{
+		{"zero", "Zero", "Z", bench.Zeroing, bench.BeginZero},
+		{"foil", "Foil", "F", bench.Foiling, bench.BeginFoil},
+		{"verify", "Verify", "V", bench.Verifying, bench.BeginVerify},
+		{"measure", "Measure", "M", bench.Measuring, bench.BeginMeasure},
+	} {
+		cell := r.Column(i, 4, 0)
+		if a.modeTab(m.id, cell, m.label, m.key, s.view.Mode == m.mode) && s.view.Mode != m.mode {
+			if s.do(a.now, bench.Action{Do: m.verb}) && m.verb == bench.BeginFoil {
+				a.desk.value = ""
+			}
+		}
+	}
+}
+
+// modeTab is a button whose key stands in its corner, for narrow cells.
+func (a *App) modeTab(id string, r paint.Rect, label, key string, on bool) bool {
+	u := a.ui
+	fired := u.ButtonWith(id, r, label, widgets.ButtonAs{On: on})
+	c := u.Theme.InkSoft
+	if on {
+		c = u.Theme.Paper
+	}
+	f := paint.Font{Face: paint.Regular, Size: u.Px(10)}
+	u.L.Text(r.Right()-f.Width(key)-u.Px(5), r.Y+u.Px(11), key, f, c)
+	return a.shortcut(key) || fired
+}
+
+// drawGuide draws the quiet line, or why the last action was refused.
+func (a *App) drawGuide(r paint.Rect) {
+	u, d, s := a.ui, &a.desk, a.sitting
+	text, ground, c, bar := d.guide, u.Theme.Sheet, u.Theme.Ink, u.Theme.Truth
+	switch {
+	case s.broken != nil:
+		text, ground, bar = s.broken.Error(), u.Theme.BadTint, u.Theme.Bad
+	case s.refusal != "":
+		text, ground, bar = "Not done: "+s.refusal+".", u.Theme.WarnTint, u.Theme.Warn
+	}
+	u.L.Rect(r, ground)
+	u.L.Rect(paint.R(r.X, r.Y, u.Px(3), r.H), bar)
+	u.L.PushClip(r)
+	u.L.TextBlock(paint.R(r.X+u.Px(10), r.Y+u.Px(4), r.W-u.Px(14), r.H), text, u.Small(), c, paint.Left)
+	u.L.PopClip()
+}
+
+// drawModeControls draws what the present mode can do next.
+func (a *App) drawModeControls(r paint.Rect) {
+	u, s, d := a.ui, a.sitting, &a.desk
+	switch s.view.Mode {
+	case bench.Zeroing:
+		if a.keyed("store", r, "Store the zero", "S", widgets.ButtonAs{Look: widgets.Primary}) {
+			s.do(a.now, bench.Action{Do: bench.StoreZero})
+		}
+	case bench.Foiling:
+		store := r.TakeRight(a.keyedW("Store", "S"))
+		r.TakeRight(u.Px(6))
+		set := r.TakeRight(u.ButtonW("Set"))
+		r.TakeRight(u.Px(6))
+		unit := r.TakeRight(u.Body().Width(a.units().name()) + u.Px(4))
+		u.Line(unit, a.units().name(), u.Body(), u.Theme.InkSoft, paint.Left)
+		entered := a.numberField("foil-value", r, &d.value)
+		if u.Button("set", set, "Set") || entered {
+			a.setFoil()
+		}
+		if a.keyed("store", store, "Store", "S", widgets.ButtonAs{Look: widgets.Primary}) {
+			s.do(a.now, bench.Action{Do: bench.StoreFoil})
+		}
+	case bench.Verifying:
+		if a.keyed("good", r.Column(0, 2, u.Px(6)), "Good", "G", widgets.ButtonAs{}) {
+			s.do(a.now, bench.Action{Do: bench.JudgeVerify, Text: "good"})
+		}
+		if a.keyed("bad", r.Column(1, 2, u.Px(6)), "Bad", "B", widgets.ButtonAs{}) {
+			s.do(a.now, bench.Action{Do: bench.JudgeVerify, Text: "bad"})
+		}
+	default:
+		u.L.Hatch(r, u.Px(9), 45, 1, u.Theme.Line)
+	}
+}
+
+// setFoil sets the value in the box.
+func (a *App) setFoil() {
+	s := a.sitting
+	counts, ok := a.units().parse(a.desk.value)
+	if !ok {
+		s.refusal = "write the foil's value as a number, such as 123.4"
+		return
+	}
+	if s.do(a.now, bench.Action{Do: bench.SetFoilValue, Counts: counts}) {
+		a.ui.SetFocus(planID)
+	}
+}
+
+// drawNewest draws the figure of the newest reading.
+func (a *App) drawNewest(r paint.Rect) {
+	u, d, s := a.ui, &a.desk, a.sitting
+	u.L.Rect(r, u.Theme.Well)
+	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
+	c, word := u.Theme.Ink, d.newestL
+	if s.view.Touching && !s.view.Captured {
+		c, word = u.Theme.InkOff, "in contact, wait"
+	} else if s.view.Touching {
+		c = u.Theme.Act
+	}
+	in := r.InsetXY(u.Px(12), u.Px(6))
+	u.Line(in.TakeTop(u.Px(18)), word, u.Small(), u.Theme.InkSoft, paint.Left)
+	big := paint.Font{Face: paint.Medium, Size: u.Px(50)}
+	unit := in.TakeRight(u.Px(40))
+	u.L.TextIn(paint.R(unit.X, unit.Bottom()-u.Px(30), unit.W, u.Px(24)), a.units().name(), u.HeadingFont(), u.Theme.InkSoft, paint.Right)
+	u.L.TextIn(in, d.newest, big, c, paint.Right)
+}
+
+// drawLedger draws the paper strip.
+func (a *App) drawLedger(r paint.Rect) {
+	u, d := a.ui, &a.desk
+	u.L.Rect(r, u.Theme.Well)
+	row := u.Px(22)
+	in := u.BeginScroll("ledger", r)
+	first := max(0, int((r.Y-in.Y)/row))
+	last := min(len(d.lines), int((r.Bottom()-in.Y)/row)+1)
+	for i := first; i < last; i++ {
+		a.drawLine(paint.R(in.X, in.Y+float64(i)*row, in.W, row), &d.lines[i])
+	}
+	u.EndScroll(float64(len(d.lines)) * row)
+	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
+}
+
+func (a *App) drawLine(r paint.Rect, w *written) {
+	u := a.ui
+	u.L.Rule(r.X, r.Bottom()-0.5, r.Right(), r.Bottom()-0.5, 1, u.Theme.Line)
+	in := r.InsetXY(u.Px(8), 0)
+	c, f := u.Theme.InkSoft, u.Small()
+	switch w.kind {
+	case lineHeading:
+		u.L.Rect(paint.R(r.X, r.Y, r.W, r.H-1), u.Theme.Ink.Fade(0.07))
+		c, f = u.Theme.Ink, paint.Font{Face: paint.Medium, Size: u.Px(13)}
+	case lineResult:
+		c, f = u.Theme.Truth, paint.Font{Face: paint.Medium, Size: u.Px(13)}
+	}
+	if w.figure != "" {
+		g := paint.Font{Face: paint.Medium, Size: u.Px(14)}
+		fig := in.TakeRight(g.Width(w.figure))
+		k := u.Theme.Ink
+		if w.struck {
+			k = u.Theme.InkOff
+		}
+		u.L.TextIn(fig, w.figure, g, k, paint.Right)
+		if w.struck {
+			u.L.Line(fig.X-2, fig.Y+fig.H/2, fig.Right()+2, fig.Y+fig.H/2, u.Px(1.4), u.Theme.InkSoft)
+		}
+		in.TakeRight(u.Px(6))
+	}
+	u.L.TextIn(in, w.left, f, c, paint.Left)
+}
+
+var statNames = [5]string{"n", "mean", "s", "min", "max"}
+
+// drawStatistics draws the figures of the memory as a ruled row.
+func (a *App) drawStatistics(r paint.Rect) {
+	u := a.ui
+	small := paint.Font{Face: paint.Regular, Size: u.Px(11)}
+	for i, name := range statNames {
+		c := r.Column(i, 5, 0)
+		u.L.Frame(paint.R(c.X, c.Y, c.W+1, c.H), 1, u.Theme.Edge)
+		u.L.TextIn(c.TakeTop(u.Px(16)), name, small, u.Theme.InkSoft, paint.Center)
+		u.Line(c.InsetXY(1, 0), a.desk.stats[i], paint.Font{Face: paint.Medium, Size: u.Px(14)}, u.Theme.Ink, paint.Center)
+	}
+}

@@ -1,0 +1,83 @@
+package screens
+
+import (
+	"fmt"
+
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
+)
+
+// openJob opens the job sheet; reading it is part of the work and is logged.
+func (a *App) openJob() {
+	s := a.sitting
+	a.goTo(pageJob)
+	if !s.view.JobRead && !s.view.Finished {
+		s.do(a.now, bench.Action{Do: bench.ReadJob})
+	}
+}
+
+// formRow is one row of a ruled form.
+type formRow struct{ name, text string }
+
+// form draws ruled rows with their names at the left and returns the height.
+func (a *App) form(r paint.Rect, rows []formRow) float64 {
+	u := a.ui
+	top, names := r.Y, u.Px(150)
+	for _, row := range rows {
+		text := paint.R(r.X+names+u.Px(10), r.Y+u.Px(6), r.W-names-u.Px(20), 0)
+		h := max(u.Body().Height(row.text, text.W), u.Body().LineHeight()) + u.Px(12)
+		u.L.Frame(paint.R(r.X, r.Y, r.W, h+1), 1, u.Theme.Edge)
+		u.L.Rule(r.X+names, r.Y, r.X+names, r.Y+h, 1, u.Theme.Edge)
+		u.L.TextBlock(paint.R(r.X+u.Px(8), r.Y+u.Px(7), names-u.Px(12), h), row.name, u.Small(), u.Theme.InkSoft, paint.Left)
+		u.L.TextBlock(text, row.text, u.Body(), u.Theme.Ink, paint.Left)
+		r.Y += h
+	}
+	return r.Y - top
+}
+
+// jobRows is the job sheet of an exercise.
+func jobRows(e *bench.Exercise, u units) []formRow {
+	j := &e.Job
+	adjust := map[string]string{"zero": "zero", "one-foil": "zero and one foil", "two-foil": "zero and two foils"}[j.Adjustment]
+	thick := func(x float64) string { return u.plain(x) + " " + u.name() }
+	return []formRow{
+		{"Customer", j.Customer},
+		{"Item", j.Item},
+		{"To be done", j.Text},
+		{"Base metal", j.Base},
+		{"Coating", j.Coating},
+		{"Expected", fmt.Sprintf("%s to %s %s", u.plain(j.ExpectedUm.Low), u.plain(j.ExpectedUm.High), u.name())},
+		{"Nominal (NDFT)", thick(j.NominalUm)},
+		{"Adjustment", adjust},
+		{"Readings", fmt.Sprintf("%d spots of %d, in the marked area", j.Spots, j.PerSpot)},
+		{"Acceptance", j.Rule.Name},
+		{"Probe", fmt.Sprintf("%s, up to %s", e.Probe.Name, thick(e.Probe.RangeUm))},
+	}
+}
+
+func (a *App) drawJob(screen paint.Rect) {
+	u, s := a.ui, a.sitting
+	s.advance(a.now)
+	r := screen
+	a.titleBlock(r.TakeTop(u.Px(46)), s.exercise.Title, "Job sheet")
+	foot := r.TakeBottom(u.RowH() + u.Px(24))
+	col := a.column(r, 760)
+	col.TakeTop(u.Px(12))
+	in := u.BeginScroll("job", col)
+	top := in.Y
+	in.H = 1e6
+	u.Title(in.TakeTop(u.Px(36)), "Job sheet")
+	in.TakeTop(u.Px(6))
+	in.TakeTop(a.form(in, jobRows(s.exercise, a.units())))
+	in.TakeTop(u.Px(14))
+	for _, c := range s.exercise.Cautions {
+		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(6))
+	}
+	u.EndScroll(in.Y - top)
+	label := "To the bench"
+	b := a.column(foot, 760)
+	if a.keyed("to-bench", paint.R(b.X, b.Y+u.Px(12), a.keyedW(label, "Enter")+u.Px(30), u.RowH()), label, "Enter", widgets.ButtonAs{Look: widgets.Primary}) || u.Pressed("Escape") || u.Pressed("j") {
+		a.goTo(pageBench)
+	}
+}

@@ -1,0 +1,110 @@
+package screens
+
+import (
+	"fmt"
+
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
+)
+
+// reasons a trainee may give for discarding a reading. The strings go to the
+// log.
+var reasons = []string{"probe tilted", "probe slipped", "lifted too soon", "blemish or edge", "no reason"}
+
+func (a *App) askDelete() {
+	if len(a.sitting.view.Memory) == 0 {
+		a.sitting.do(a.now, bench.Action{Do: bench.DeleteLast}) // the bench says why not
+		return
+	}
+	a.desk.asking = askReason
+}
+
+func (a *App) askClear() {
+	own := 0
+	for _, m := range a.sitting.view.Memory {
+		if m.Spot > 0 {
+			own++
+		}
+	}
+	if own == 0 {
+		a.clearMemory()
+		return
+	}
+	a.desk.asking = askClear
+}
+
+func (a *App) clearMemory() { a.sitting.do(a.now, bench.Action{Do: bench.ClearMemory}) }
+
+// drawQuestion draws the question that is open, if any.
+func (a *App) drawQuestion(screen paint.Rect) {
+	d := &a.desk
+	switch d.asking {
+	case askReason:
+		a.drawReasons()
+	case askClear:
+		yes, no := a.ui.Confirm("clear-all", "Clear the memory",
+			fmt.Sprintf("All %s go, also those of this job. This cannot be undone.", readings(len(a.sitting.view.Memory))), "Clear all", "Keep them", true)
+		if yes {
+			a.clearMemory()
+		}
+		if yes || no {
+			d.asking = askNothing
+		}
+	case askLeave:
+		yes, no := a.ui.Confirm("leave-broken", "Leave without a full log",
+			"The log could not be written to its end. What you did since then is lost when you leave.", "Leave", "Stay", true)
+		if yes {
+			d.asking = askNothing
+			a.leave()
+		} else if no {
+			d.asking = askNothing
+		}
+	}
+}
+
+func (a *App) drawReasons() {
+	u, s := a.ui, a.sitting
+	last := s.view.Memory[len(s.view.Memory)-1]
+	in := u.BeginModal("reasons", fmt.Sprintf("Discard %s %s: why?", a.units().counts(last.Counts), a.units().name()), 400, 96+float64(len(reasons)+1)*40)
+	done := false
+	for i, r := range reasons {
+		if a.keyed(r, in.TakeTop(u.RowH()), r, a.pen.Labels.Whole(i+1), widgets.ButtonAs{}) {
+			text := r
+			if i == len(reasons)-1 {
+				text = ""
+			}
+			s.do(a.now, bench.Action{Do: bench.DeleteLast, Text: text})
+			done = true
+		}
+		in.TakeTop(u.Px(6))
+	}
+	if u.Quiet("keep", in.TakeTop(u.RowH()), "Keep the reading") {
+		done = true
+	}
+	if u.EndModal() || done {
+		a.desk.asking = askNothing
+	}
+}
+
+// benchKeys are the keys of the bench that stand on no button.
+func (a *App) benchKeys() {
+	u, d, s := a.ui, &a.desk, a.sitting
+	switch {
+	case u.Pressed("p"):
+		u.SetFocus(planID)
+	case u.Pressed("0"):
+		s.do(a.now, bench.Action{Do: bench.TakeFoilAway})
+	case u.Pressed("k"):
+		id := s.view.Foil
+		if id == "" {
+			s.refusal = "lay a foil first; K then reads its certificate"
+		} else if d.card == id {
+			d.card = ""
+		} else if s.do(a.now, bench.Action{Do: bench.ReadCertificate, Item: id}) {
+			d.card = id
+		}
+	case s.view.Mode == bench.Foiling && u.Pressed("Enter"):
+		u.SetFocus("foil-value")
+	}
+}

@@ -1,0 +1,168 @@
+package screens
+
+import (
+	"fmt"
+
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
+)
+
+// reportState is the report sheet as the trainee fills it in.
+type reportState struct {
+	mean     string
+	written  bool // the trainee has changed the mean
+	decision int  // 0 accept, 1 reject, -1 not yet
+	word     string
+	asking   bool
+	opened   bool
+}
+
+func (a *App) openReport() {
+	if a.sitting.view.Touching {
+		a.sitting.refusal = "lift the probe before you write the report"
+		return
+	}
+	r := &a.report
+	if !r.opened {
+		*r = reportState{opened: true, decision: -1}
+	}
+	if !r.written {
+		r.mean = ""
+		if st := a.sitting.view.Statistics; st.N > 0 {
+			r.mean = a.units().um(st.Mean * a.units().resolutionUm)
+		}
+	}
+	r.word = ""
+	a.goTo(pageReport)
+}
+
+func (a *App) drawReport(screen paint.Rect) {
+	u, s, rep := a.ui, a.sitting, &a.report
+	s.advance(a.now)
+	r := screen
+	a.titleBlock(r.TakeTop(u.Px(46)), s.exercise.Title, "Report sheet")
+	col := a.column(r, 760)
+	col.TakeTop(u.Px(12))
+	in := u.BeginScroll("report", col)
+	top := in.Y
+	in.H = 1e6
+	u.Title(in.TakeTop(u.Px(36)), "Report sheet")
+	in.TakeTop(u.Px(6))
+	un := a.units()
+	st := s.view.Statistics
+	res := un.resolutionUm
+	shown := "no readings in memory"
+	if st.N > 0 {
+		shown = fmt.Sprintf("%s; mean %s, s %s, min %s, max %s %s", readings(st.N), un.um(st.Mean*res), un.um(st.StdDev*res), un.counts(st.Lowest), un.counts(st.Highest), un.name())
+	}
+	in.TakeTop(a.form(in, []formRow{
+		{"Item", s.exercise.Job.Item},
+		{"Acceptance", s.exercise.Job.Rule.Name},
+		{"Instrument", shown},
+		{"Spot means", spotMeans(s, un)},
+		{"Adjustment", s.view.Adjustment},
+	}))
+	in.TakeTop(u.Px(14))
+	u.Heading(in.TakeTop(u.Px(28)), "What you report")
+	row := in.TakeTop(u.FieldH())
+	field := u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), "Mean of the readings, "+un.name())
+	changed, done := u.TextField("mean", field, &rep.mean, "")
+	rep.written = rep.written || changed
+	in.TakeTop(u.Px(12))
+	u.Line(in.TakeTop(u.Px(22)), "Decision by the rule", u.Small(), u.Theme.InkSoft, paint.Left)
+	row = in.TakeTop(u.RowH())
+	w := max(a.keyedW("Accept", "A"), a.keyedW("Reject", "X")) + u.Px(20)
+	if a.keyed("accept", row.TakeLeft(w), "Accept", "A", widgets.ButtonAs{On: rep.decision == 0}) {
+		rep.decision = 0
+	}
+	row.TakeLeft(u.Px(8))
+	if a.keyed("reject", row.TakeLeft(w), "Reject", "X", widgets.ButtonAs{On: rep.decision == 1}) {
+		rep.decision = 1
+	}
+	in.TakeTop(u.Px(14))
+	if rep.word != "" {
+		in.TakeTop(u.Banner(in, rep.word, widgets.Warn) + u.Px(10))
+	} else if v := s.view.Result; v != nil {
+		in.TakeTop(u.Banner(in, fmt.Sprintf("Handed in: mean %s %s, %s. A new report replaces it.", un.um(v.MeanUm), un.name(), v.Verdict), widgets.Truth) + u.Px(10))
+	}
+	a.reportButtons(&in, done)
+	u.EndScroll(in.Y - top + u.Px(16))
+	if a.report.asking {
+		a.askFinish()
+	}
+}
+
+func (a *App) reportButtons(in *paint.Rect, done bool) {
+	u := a.ui
+	place := func(w float64) paint.Rect {
+		b := in.TakeTop(u.RowH())
+		in.TakeTop(u.Px(8))
+		return paint.R(b.X, b.Y, min(w, b.W), b.H)
+	}
+	w := max(a.keyedW("Hand in and finish", "Enter"), a.keyedW("Hand in, keep working", "H")) + u.Px(20)
+	if a.keyed("finish", place(w), "Hand in and finish", "Enter", widgets.ButtonAs{Look: widgets.Primary}) || done {
+		if a.handIn() {
+			a.report.asking = true
+		}
+	}
+	if a.keyed("hand-in", place(w), "Hand in, keep working", "H", widgets.ButtonAs{}) && a.handIn() {
+		a.goTo(pageBench)
+	}
+	if a.keyed("back", place(w), "Back to the bench", "Esc", widgets.ButtonAs{}) {
+		a.goTo(pageBench)
+	}
+}
+
+// handIn gives the report to the bench; false with a word why not.
+func (a *App) handIn() bool {
+	rep, s := &a.report, a.sitting
+	counts, ok := a.units().parse(rep.mean)
+	switch {
+	case !ok:
+		rep.word = "Write the mean as a number."
+		return false
+	case rep.decision < 0:
+		rep.word = "Choose Accept or Reject."
+		return false
+	}
+	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Text: [2]string{"accept", "reject"}[rep.decision]}) {
+		rep.word = "Not handed in: " + s.refusal + "."
+		return false
+	}
+	rep.word = ""
+	return true
+}
+
+func (a *App) askFinish() {
+	yes, no := a.ui.Confirm("finish-now", "Finish the attempt",
+		"The report is handed in. Finishing ends the attempt and opens the debrief; nothing can be measured or verified afterwards.",
+		"Finish", "Not yet", false)
+	if no {
+		a.report.asking = false
+	}
+	if yes {
+		a.report.asking = false
+		if a.sitting.do(a.now, bench.Action{Do: bench.Finish}) {
+			a.openDebrief(a.sitting.Name)
+		} else {
+			a.report.word = "Not finished: " + a.sitting.refusal + "."
+		}
+	}
+}
+
+// spotMeans lists the mean of each spot of the job in memory.
+func spotMeans(s *sitting, un units) string {
+	r := bench.Result{Readings: s.view.Memory}
+	text := ""
+	for i, m := range r.SpotMeansUm(un.resolutionUm) {
+		if i > 0 {
+			text += "   "
+		}
+		text += un.um(m)
+	}
+	if text == "" {
+		return "none yet"
+	}
+	return text
+}

@@ -1,0 +1,185 @@
+package screens
+
+import (
+	"fmt"
+
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
+	"foilwright/sim/part"
+)
+
+// drawTray draws what lies on the bench: pieces, foils, the cloth and the card
+// that is being read. It returns the height used.
+func (a *App) drawTray(r paint.Rect) float64 {
+	u, s := a.ui, a.sitting
+	top := r.Y
+	number := 1
+	in := r
+	in.H = 1e6
+	a.trayHead(&in, "PIECES")
+	for i, p := range append([]bench.PieceSpec{s.exercise.Part}, s.exercise.References...) {
+		u.Scope("piece", i)
+		a.trayPiece(in.TakeTop(u.Px(46)), &p.Piece, i == 0, number)
+		u.EndScope()
+		in.TakeTop(u.Px(5))
+		number++
+	}
+	in.TakeTop(u.Px(4))
+	a.trayHead(&in, "FOILS")
+	for i, f := range s.exercise.Foils {
+		u.Scope("foil", i)
+		a.trayFoil(in.TakeTop(u.Px(36)), &f, number)
+		u.EndScope()
+		in.TakeTop(u.Px(5))
+		number++
+	}
+	in.TakeTop(u.Px(4))
+	a.trayHead(&in, "PROBE TIP")
+	row := in.TakeTop(u.RowH())
+	if a.keyed("look-tip", row.Column(0, 2, u.Px(6)), "Look", "L", widgets.ButtonAs{Tip: "Look at the tip through the magnifier"}) {
+		if s.do(a.now, bench.Action{Do: bench.LookAtTip}) {
+			a.desk.tipWord = "Looked at: round and bright, no nick or dirt."
+		}
+	}
+	if a.keyed("wipe-tip", row.Column(1, 2, u.Px(6)), "Wipe", "W", widgets.ButtonAs{Tip: "Wipe the tip with the cloth"}) {
+		if s.do(a.now, bench.Action{Do: bench.WipeTip}) {
+			a.desk.tipWord = "Wiped with a clean cloth."
+		}
+	}
+	if a.desk.tipWord != "" {
+		in.TakeTop(u.Px(4))
+		in.TakeTop(u.SmallParagraph(paint.R(in.X, in.Y, in.W, 0), a.desk.tipWord))
+	}
+	if f, ok := s.foil(a.desk.card); ok {
+		in.TakeTop(u.Px(10))
+		in.TakeTop(a.certificate(paint.R(in.X, in.Y, in.W, 0), &f))
+	}
+	return in.Y - top
+}
+
+func (a *App) trayHead(r *paint.Rect, s string) {
+	a.caption(r.TakeTop(a.ui.Px(20)), s)
+	r.TakeTop(a.ui.Px(5))
+}
+
+// balloon draws the number by which a thing on the tray is called.
+func (a *App) balloon(x, y float64, n int, c paint.Color) {
+	u := a.ui
+	u.L.Ring(x, y, u.Px(9), 1, c)
+	f := paint.Font{Face: paint.Medium, Size: u.Px(11)}
+	s := a.pen.Labels.Whole(n)
+	u.L.Text(x-f.Width(s)/2, y+f.CapHeight()/2, s, f, c)
+}
+
+// digit reports whether the key with a thing's number was pressed.
+func (a *App) digit(n int) bool { return n <= 9 && a.ui.Pressed(a.pen.Labels.Whole(n)) }
+
+func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
+	u, s := a.ui, a.sitting
+	on := s.view.Piece == p.ID
+	if u.ButtonWith("place", r, "", widgets.ButtonAs{Tip: p.Name}) || a.digit(number) {
+		s.do(a.now, bench.Action{Do: bench.PlacePiece, Item: p.ID})
+	}
+	if on {
+		u.L.Rect(r.Inset(1), u.Theme.ActTint)
+		u.L.Rect(paint.R(r.X, r.Y, u.Px(4), r.H), u.Theme.Act)
+	}
+	// The piece itself, small.
+	in := r.InsetXY(u.Px(10), u.Px(6))
+	a.balloon(in.X+u.Px(9), in.Y+in.H/2, number, u.Theme.Ink)
+	in.TakeLeft(u.Px(24))
+	w := u.Px(34)
+	box := paint.R(in.X, in.Y+in.H/2-u.Px(10), w, u.Px(20))
+	if p.Width/p.Height < 1.7 {
+		box.H = min(box.W*p.Height/p.Width, in.H)
+		box.Y = in.Y + (in.H-box.H)/2
+	}
+	fill := a.pen.Inks.Metal
+	if isPart {
+		fill = a.pen.Inks.Film
+	}
+	u.L.Rect(box, fill)
+	if !isPart {
+		u.L.Hatch(box, u.Px(4), 0, 1, u.Theme.InkSoft.Fade(0.35))
+	}
+	u.L.Frame(box, 1, u.Theme.Ink)
+	in.TakeLeft(w + u.Px(8))
+	f := u.Small()
+	h := min(f.Height(p.Name, in.W), in.H+2)
+	u.L.PushClip(r)
+	u.L.TextBlock(paint.R(in.X, r.Y+(r.H-h)/2, in.W, h), p.Name, f, u.Theme.Ink, paint.Left)
+	u.L.PopClip()
+}
+
+func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
+	u, s, d := a.ui, a.sitting, &a.desk
+	on := s.view.Foil == f.ID
+	card := r.TakeRight(u.ButtonW("Card") - u.Px(4))
+	r.TakeRight(u.Px(5))
+	label := a.foilLabel(f)
+	if u.ButtonWith("lay", r, "", widgets.ButtonAs{Tip: "Lay the foil on the piece, or take it away"}) || a.digit(number) {
+		act := bench.Action{Do: bench.LayFoil, Item: f.ID}
+		if on {
+			act = bench.Action{Do: bench.TakeFoilAway}
+		}
+		s.do(a.now, act)
+	}
+	if on {
+		u.L.Rect(r.Inset(1), u.Theme.ActTint)
+		u.L.Rect(paint.R(r.X, r.Y, u.Px(4), r.H), u.Theme.Act)
+	}
+	in := r.InsetXY(u.Px(10), u.Px(6))
+	a.balloon(in.X+u.Px(9), in.Y+in.H/2, number, u.Theme.Ink)
+	in.TakeLeft(u.Px(24))
+	box := paint.R(in.X, in.Y+in.H/2-u.Px(8), u.Px(34), u.Px(16))
+	u.L.RoundRect(box, u.Px(3), a.pen.Inks.Foil)
+	u.L.RoundFrame(box, u.Px(3), 1, u.Theme.Ink)
+	in.TakeLeft(u.Px(42))
+	u.Line(in, label, u.Small(), u.Theme.Ink, paint.Left)
+	open := d.card == f.ID
+	if u.ButtonWith("card", card, "Card", widgets.ButtonAs{On: open, Tip: "Read the certificate of this foil"}) {
+		if open {
+			d.card = ""
+		} else if s.do(a.now, bench.Action{Do: bench.ReadCertificate, Item: f.ID}) {
+			d.card = f.ID
+		}
+	}
+}
+
+// foilLabel is what is printed on a foil.
+func (a *App) foilLabel(f *part.FoilSpec) string {
+	return a.sitting.ledger.names[f.ID]
+}
+
+// certificate draws the card of a foil and returns its height.
+func (a *App) certificate(r paint.Rect, f *part.FoilSpec) float64 {
+	u, un := a.ui, a.units()
+	r.H = u.Px(142)
+	u.L.Rect(r, u.Theme.Well)
+	u.L.Frame(r, u.Px(1.5), u.Theme.Ink)
+	u.L.Frame(r.Inset(u.Px(4)), 1, u.Theme.Ink)
+	in := r.Inset(u.Px(12))
+	u.Line(in.TakeTop(u.Px(20)), "Certificate "+f.Certificate, u.Strong(), u.Theme.Ink, paint.Left)
+	date := "in date"
+	if !f.Valid {
+		date = "out of date"
+	}
+	for _, l := range [...][2]string{
+		{"foil marked", un.plain(f.LabelUm) + " " + un.name()},
+		{"certified value", un.um(f.CertifiedUm) + " " + un.name()},
+		{"expanded unc. (k = 2)", fmt.Sprintf("± %s %s", un.um(f.ExpandedUm), un.name())},
+		{"validity", date},
+	} {
+		row := in.TakeTop(u.Px(23))
+		u.L.Rule(row.X, row.Y, row.Right(), row.Y, 1, u.Theme.Line)
+		c := u.Theme.Ink
+		f := u.Small()
+		if l[0] == "certified value" {
+			f = u.Strong()
+		}
+		u.L.TextIn(row.TakeRight(f.Width(l[1])+1), l[1], f, c, paint.Right)
+		u.Line(row, l[0], u.Small(), u.Theme.InkSoft, paint.Left)
+	}
+	return r.H
+}
