@@ -187,6 +187,11 @@ func (u *UI) feed(e *Event) {
 		u.shift = e.Shift
 	case Text:
 		u.text = e.Text
+	case Blur:
+		u.inside = false
+		if u.down {
+			u.down, u.released, u.activeOff = false, true, true
+		}
 	}
 }
 

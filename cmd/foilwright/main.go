@@ -1,0 +1,75 @@
+// Command foilwright is the training bench: a window on desktops, a page in browsers.
+package main
+
+import (
+	crand "crypto/rand"
+	"encoding/binary"
+	"flag"
+	"fmt"
+	"os"
+	"time"
+
+	"foilwright/internal/screens"
+	"foilwright/internal/store"
+	"foilwright/internal/widgets/gallery"
+	"foilwright/internal/window"
+	"foilwright/scenarios"
+)
+
+func main() {
+	size := flag.String("size", "1280x800", "window size in logical pixels, WIDTHxHEIGHT")
+	full := flag.Bool("full", false, "start in full screen")
+	shot := flag.String("shot", "", "save a picture of the window to this PNG file and quit")
+	frame := flag.Int("shotframe", 10, "after how many frames the picture is taken")
+	kit := flag.Bool("gallery", false, "show the widgets of the kit instead of the bench")
+	data := flag.String("data", "", "folder to keep attempts and settings in; empty: this user's own")
+	seed := flag.Uint64("seed", 0, "seed of new attempts, to repeat one with the same hidden truth; 0: a fresh one each time")
+	flag.Parse()
+
+	o := window.Options{Title: "Foilwright", Fullscreen: *full, ShotPath: *shot, ShotFrame: *frame}
+	if _, err := fmt.Sscanf(*size, "%dx%d", &o.W, &o.H); err != nil || o.W < 1 || o.H < 1 {
+		fail(fmt.Errorf("-size %q is no size: give it as WIDTHxHEIGHT, such as 1280x800", *size))
+	}
+	app, err := app(*kit, *data, *seed)
+	if err == nil {
+		err = window.Run(app, o)
+	}
+	if err != nil {
+		fail(err)
+	}
+}
+
+// app is the one place that says what the window shows.
+func app(kit bool, data string, seed uint64) (window.App, error) {
+	if kit {
+		return gallery.New(), nil
+	}
+	st, err := store.Open(data)
+	if err != nil {
+		return nil, err
+	}
+	return screens.New(screens.Config{
+		Store: st, Exercises: scenarios.Shipped(), Clock: time.Now, Export: export,
+		Seed: func() uint64 {
+			if seed != 0 {
+				return seed
+			}
+			return freshSeed()
+		},
+	}), nil
+}
+
+// freshSeed draws the seed of a new attempt: it must not be guessable from the
+// attempts before it.
+func freshSeed() uint64 {
+	var b [8]byte
+	if _, err := crand.Read(b[:]); err != nil {
+		return uint64(time.Now().UnixNano())
+	}
+	return binary.LittleEndian.Uint64(b[:])
+}
+
+func fail(err error) {
+	fmt.Fprintln(os.Stderr, "foilwright:", err)
+	os.Exit(1)
+}
