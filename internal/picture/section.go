@@ -119,7 +119,7 @@ func (p *Pen) heightRule(r paint.Rect, zero, tip, scale float64, b *Probe) {
 	g := p.strong()
 	tri := [3]paint.Point{{X: x - 1, Y: y}, {X: x - p.Size*0.7, Y: y - p.Size*0.35}, {X: x - p.Size*0.7, Y: y + p.Size*0.35}}
 	l.Polygon(tri[:], c)
-	l.Text(x-p.Size*0.95-g.Width(s), y+g.CapHeight()/2, s, g, c)
+	p.plate(x-p.Size*0.95-g.Width(s), y+g.CapHeight()/2, s, g, c)
 }
 
 // probeAside draws the probe from the side: tip, sleeve, body and cable stub,
@@ -166,10 +166,9 @@ func (p *Pen) probeAside(x, y, scale float64, b *Probe, topY float64) {
 // film, foil and gap are drawn larger than widths, by a factor the note gives.
 func (p *Pen) DrawDetail(r paint.Rect, c *Cut) {
 	l, k := p.List, p.Inks
-	r = r.Centered(min(r.W, r.H), min(r.W, r.H))
 	l.Rect(r, k.Paper)
 	l.PushClip(r)
-	scale := r.W / 5 // pixels per mm across
+	scale := min(r.W, r.H) / 5 // pixels per mm across
 	heights := detailHeights(c, r.H)
 	b := &c.Probe
 	metalY := r.Y + r.H*0.72
@@ -197,7 +196,6 @@ func (p *Pen) DrawDetail(r paint.Rect, c *Cut) {
 	}
 	p.tipLarge(r, top-gap, scale, b)
 	l.PopClip()
-	l.Frame(r, p.line(), k.Ink)
 }
 
 // detailHeights returns pixels per µm of height, so that what is on the metal

@@ -33,7 +33,6 @@ type Config struct {
 	Clock     func() time.Time                     // for the names of attempts
 	Seed      func() uint64                        // of a new attempt
 	Export    func(name string, data []byte) error // hands a file to the trainee; nil where attempts are files already
-	Cautions  []string                             // shown by home, besides those of each exercise
 }
 
 // App is the whole app. Frame is all a window needs of it.
@@ -55,9 +54,11 @@ type App struct {
 	debrief *debriefState
 	later   func() // slow work to be done after a frame that says so
 	busy    string
-	painted bool // the busy frame has been shown
+	painted bool   // the busy frame has been shown
 	turn    func() // change of screen, made before the next pass
 	quit    bool
+
+	where map[string]paint.Rect // of what can be pressed, by id; kept for tests only
 }
 
 // New returns the app on its first screen.
@@ -193,6 +194,13 @@ func (a *App) applySettings() {
 		Paper: t.Sheet, Ink: t.Ink, Soft: t.InkSoft, Faint: t.Line,
 		Metal: t.Sheet.Mix(t.InkSoft, 0.16), Film: t.Sheet.Mix(t.Series[5], 0.30), Foil: t.Sheet.Mix(t.Truth, 0.22),
 		Act: t.Act, Truth: t.Truth, Bad: t.Bad,
+	}
+}
+
+// note remembers where something can be pressed, for tests.
+func (a *App) note(id string, r paint.Rect) {
+	if a.where != nil {
+		a.where[id] = r
 	}
 }
 

@@ -180,6 +180,7 @@ func (a *App) planRects(r paint.Rect) (paint.Rect, picture.Plan) {
 func (a *App) handle(r paint.Rect, pl picture.Plan) {
 	u, s, d := a.ui, a.sitting, &a.desk
 	area := u.Area(planID, r)
+	a.note(planID, r)
 	for _, e := range area.Events {
 		at := int64(e.AtMs)
 		switch e.Kind {
@@ -321,7 +322,16 @@ func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
 		u.L.TextBlock(box, "Place a piece from the tray to begin.", u.Body(), u.Theme.InkSoft, paint.Center)
 		return
 	}
-	u.Line(head, p.Name, u.Small(), u.Theme.Ink, paint.Left)
+	hint := "hold the button on the piece to lower the probe"
+	if u.Focused(planID) {
+		hint = "hold the button or Space to lower  ·  arrows move 1 mm, with Ctrl 10 mm"
+	}
+	small := paint.Font{Face: paint.Regular, Size: u.Px(11)}
+	name := head.TakeLeft(u.Small().Width(p.Name) + u.Px(16))
+	u.Line(name, p.Name, u.Small(), u.Theme.Ink, paint.Left)
+	if w := small.Width(hint); w < head.W-u.Px(8) {
+		u.L.TextIn(paint.R(head.X, head.Y, head.W-u.Px(8), head.H), hint, small, u.Theme.InkSoft, paint.Right)
+	}
 	above := picture.Above{
 		Piece: p, Marks: d.marks, Probe: a.probeView(), EdgeBelow: 25,
 		SpotMm: d.spotMm, SpotX: d.spotX, SpotY: d.spotY,
@@ -416,10 +426,10 @@ func (a *App) drawGrip(r paint.Rect) {
 	}
 	place(u.Px(4))
 	u.Line(place(u.Small().Width("lift to 00 mm")), a.liftText(), u.Small(), u.Theme.InkSoft, paint.Left)
-	if u.Button("lower-lift", place(h), "−") {
+	if u.Button("lower-lift", place(u.Px(34)), "−") {
 		s.grip(a.now, hand.Hover, 0, -2)
 	}
-	if u.Button("raise-lift", place(h), "+") {
+	if u.Button("raise-lift", place(u.Px(34)), "+") {
 		s.grip(a.now, hand.Hover, 0, 2)
 	}
 	place(u.Px(4))
@@ -428,7 +438,7 @@ func (a *App) drawGrip(r paint.Rect) {
 		id, label string
 		x, y      float64
 	}{{"tilt-left", "←", -1, 0}, {"tilt-right", "→", 1, 0}, {"tilt-up", "↑", 0, 1}, {"tilt-down", "↓", 0, -1}} {
-		if u.Button(t.id, place(h), t.label) {
+		if u.Button(t.id, place(u.Px(38)), t.label) {
 			s.grip(a.now, hand.Tip, t.y, t.x)
 		}
 	}

@@ -10,18 +10,22 @@ import (
 // keyed is a button with the key that does the same shown on it.
 func (a *App) keyed(id string, r paint.Rect, label, key string, as widgets.ButtonAs) bool {
 	u := a.ui
-	fired := u.ButtonWith(id, r, label, as)
-	c := u.Theme.InkSoft
+	fired := u.ButtonWith(id, r, "", as)
+	a.note(id, r)
+	c, soft := u.Theme.Ink, u.Theme.InkSoft
 	switch {
-	case as.Off:
-		c = u.Theme.InkOff
 	case as.On:
-		c = u.Theme.Paper
+		c, soft = u.Theme.Paper, u.Theme.Paper
 	case as.Look == widgets.Primary:
-		c = u.Theme.OnAct
+		c, soft = u.Theme.OnAct, u.Theme.OnAct
+	case as.Look == widgets.Danger:
+		c = u.Theme.Bad
 	}
-	a.keyCap(r, key, c)
-	if !as.Off && a.shortcut(key) {
+	cap := a.keyCap(r, key, soft)
+	text := r.InsetXY(u.Px(8), 0)
+	text.TakeRight(cap)
+	u.Line(text, label, u.Strong(), c, paint.Center)
+	if a.shortcut(key) {
 		return true
 	}
 	return fired
@@ -30,7 +34,7 @@ func (a *App) keyed(id string, r paint.Rect, label, key string, as widgets.Butto
 // keyedW is the width at which a keyed button shows its label and key whole.
 func (a *App) keyedW(label, key string) float64 {
 	f := paint.Font{Face: paint.Medium, Size: a.ui.Px(11)}
-	return a.ui.Strong().Width(label) + 2*(max(f.Width(key)+a.ui.Px(8), a.ui.Px(17))+a.ui.Px(12))
+	return a.ui.Strong().Width(label) + max(f.Width(key)+a.ui.Px(8), a.ui.Px(17)) + a.ui.Px(36)
 }
 
 // shortcut reports whether the key on a button was pressed.
@@ -132,6 +136,7 @@ func (a *App) say(r paint.Rect, s string, f paint.Font, c paint.Color) float64 {
 
 // numberField is a box for a thickness; it returns whether Enter was pressed.
 func (a *App) numberField(id string, r paint.Rect, text *string) bool {
+	a.note(id, r)
 	_, done := a.ui.TextField(id, r, text, "value")
 	return done
 }

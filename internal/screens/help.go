@@ -64,7 +64,7 @@ func (a *App) drawAbout(screen paint.Rect) {
 			in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
 		}
 	}
-	for _, c := range a.Cautions {
+	for _, c := range cautions {
 		show(c)
 	}
 	for _, e := range a.Exercises {

@@ -156,7 +156,7 @@ func (a *App) homeShelf(r *paint.Rect) {
 		u.EndScope()
 	}
 	r.TakeTop(u.Px(16))
-	for _, c := range a.Cautions {
+	for _, c := range cautions {
 		r.TakeTop(u.SmallParagraph(*r, c) + u.Px(8))
 	}
 }

@@ -12,28 +12,20 @@ import (
 func (a *App) drawInstrument(r paint.Rect) {
 	u, d, s := a.ui, &a.desk, a.sitting
 	in := a.sheet(r, "INSTRUMENT")
-	a.drawModes(in.TakeTop(u.RowH()))
+	a.drawModes(in.TakeTop(u.Px(46)))
 	in.TakeTop(u.Px(6))
 	a.drawGuide(in.TakeTop(u.Px(13)*1.35*4 + u.Px(12)))
 	in.TakeTop(u.Px(6))
 	a.drawModeControls(in.TakeTop(u.RowH()))
 	in.TakeTop(u.Px(8))
 	a.drawNewest(in.TakeTop(u.Px(86)))
-	foot := in.TakeBottom(u.RowH()*2 + u.Px(6) + u.Px(64))
+	foot := in.TakeBottom(u.RowH() + u.Px(64))
 	in.TakeBottom(u.Px(6))
 	a.drawLedger(in)
 	u.Line(foot.TakeTop(u.Px(22)), d.adjust, u.Small(), u.Theme.Ink, paint.Left)
 	a.drawStatistics(foot.TakeTop(u.Px(38)))
 	foot.TakeTop(u.Px(4))
 	row := foot.TakeTop(u.RowH())
-	if a.keyed("new-spot", row.Column(0, 2, u.Px(6)), "New spot", "N", widgets.ButtonAs{}) {
-		s.do(a.now, bench.Action{Do: bench.NewSpot})
-	}
-	if a.keyed("delete", row.Column(1, 2, u.Px(6)), "Delete last", "D", widgets.ButtonAs{}) {
-		a.askDelete()
-	}
-	foot.TakeTop(u.Px(6))
-	row = foot.TakeTop(u.RowH())
 	if a.keyed("clear", row.Column(0, 2, u.Px(6)), "Clear all", "C", widgets.ButtonAs{}) {
 		a.askClear()
 	}
@@ -64,16 +56,19 @@ func (a *App) drawModes(r paint.Rect) {
 	}
 }
 
-// modeTab is a button whose key stands in its corner, for narrow cells.
+// modeTab is a button with its key below its word, for narrow cells.
 func (a *App) modeTab(id string, r paint.Rect, label, key string, on bool) bool {
 	u := a.ui
-	fired := u.ButtonWith(id, r, label, widgets.ButtonAs{On: on})
-	c := u.Theme.InkSoft
+	fired := u.ButtonWith(id, r, "", widgets.ButtonAs{On: on})
+	a.note(id, r)
+	c, soft := u.Theme.Ink, u.Theme.InkSoft
 	if on {
-		c = u.Theme.Paper
+		c, soft = u.Theme.Paper, u.Theme.Paper
 	}
-	f := paint.Font{Face: paint.Regular, Size: u.Px(10)}
-	u.L.Text(r.Right()-f.Width(key)-u.Px(5), r.Y+u.Px(11), key, f, c)
+	in := r.InsetXY(u.Px(3), u.Px(4))
+	u.Line(in.TakeTop(u.Px(22)), label, u.Strong(), c, paint.Center)
+	f := paint.Font{Face: paint.Medium, Size: u.Px(11)}
+	u.L.TextIn(in, key, f, soft, paint.Center)
 	return a.shortcut(key) || fired
 }
 
@@ -110,6 +105,7 @@ func (a *App) drawModeControls(r paint.Rect) {
 		unit := r.TakeRight(u.Body().Width(a.units().name()) + u.Px(4))
 		u.Line(unit, a.units().name(), u.Body(), u.Theme.InkSoft, paint.Left)
 		entered := a.numberField("foil-value", r, &d.value)
+		a.note("set", set)
 		if u.Button("set", set, "Set") || entered {
 			a.setFoil()
 		}
@@ -124,7 +120,12 @@ func (a *App) drawModeControls(r paint.Rect) {
 			s.do(a.now, bench.Action{Do: bench.JudgeVerify, Text: "bad"})
 		}
 	default:
-		u.L.Hatch(r, u.Px(9), 45, 1, u.Theme.Line)
+		if a.keyed("new-spot", r.Column(0, 2, u.Px(6)), "New spot", "N", widgets.ButtonAs{}) {
+			s.do(a.now, bench.Action{Do: bench.NewSpot})
+		}
+		if a.keyed("delete", r.Column(1, 2, u.Px(6)), "Delete last", "D", widgets.ButtonAs{}) {
+			a.askDelete()
+		}
 	}
 }
 

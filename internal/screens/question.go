@@ -43,8 +43,8 @@ func (a *App) drawQuestion(screen paint.Rect) {
 	case askReason:
 		a.drawReasons()
 	case askClear:
-		yes, no := a.ui.Confirm("clear-all", "Clear the memory",
-			fmt.Sprintf("All %s go, also those of this job. This cannot be undone.", readings(len(a.sitting.view.Memory))), "Clear all", "Keep them", true)
+		yes, no := a.confirm("clear-all", "Clear the memory",
+			fmt.Sprintf("All %s go, also those of this job. This cannot be undone.", readings(len(a.sitting.view.Memory))), "Clear all", "Keep them", widgets.Danger)
 		if yes {
 			a.clearMemory()
 		}
@@ -52,8 +52,8 @@ func (a *App) drawQuestion(screen paint.Rect) {
 			d.asking = askNothing
 		}
 	case askLeave:
-		yes, no := a.ui.Confirm("leave-broken", "Leave without a full log",
-			"The log could not be written to its end. What you did since then is lost when you leave.", "Leave", "Stay", true)
+		yes, no := a.confirm("leave-broken", "Leave without a full log",
+			"The log could not be written to its end. What you did since then is lost when you leave.", "Leave", "Stay", widgets.Danger)
 		if yes {
 			d.asking = askNothing
 			a.leave()
@@ -107,4 +107,19 @@ func (a *App) benchKeys() {
 	case s.view.Mode == bench.Foiling && u.Pressed("Enter"):
 		u.SetFocus("foil-value")
 	}
+}
+
+// confirm asks a question over the screen; Escape is no.
+func (a *App) confirm(id, title, question, yes, no string, look widgets.Look) (yesChosen, noChosen bool) {
+	u := a.ui
+	const width = 500
+	text := u.Body().Height(question, min(u.Px(width), u.Screen.W-u.Px(24))-u.Px(44))
+	in := u.BeginModal(id, title, width, 44+44+text/u.TextScale+22+34)
+	foot := in.TakeBottom(u.RowH())
+	u.Paragraph(in, question)
+	yesChosen = a.keyed(id+"-yes", foot.TakeRight(a.keyedW(yes, "Enter")), yes, "Enter", widgets.ButtonAs{Look: look})
+	foot.TakeRight(u.Gap())
+	noChosen = a.keyed(id+"-no", foot.TakeRight(a.keyedW(no, "Esc")), no, "Esc", widgets.ButtonAs{})
+	escape := u.EndModal()
+	return yesChosen, noChosen || escape
 }

@@ -67,6 +67,7 @@ func (a *App) drawReport(screen paint.Rect) {
 	u.Heading(in.TakeTop(u.Px(28)), "What you report")
 	row := in.TakeTop(u.FieldH())
 	field := u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), "Mean of the readings, "+un.name())
+	a.note("mean", field)
 	changed, done := u.TextField("mean", field, &rep.mean, "")
 	rep.written = rep.written || changed
 	in.TakeTop(u.Px(12))
@@ -135,9 +136,9 @@ func (a *App) handIn() bool {
 }
 
 func (a *App) askFinish() {
-	yes, no := a.ui.Confirm("finish-now", "Finish the attempt",
+	yes, no := a.confirm("finish-now", "Finish the attempt",
 		"The report is handed in. Finishing ends the attempt and opens the debrief; nothing can be measured or verified afterwards.",
-		"Finish", "Not yet", false)
+		"Finish", "Not yet", widgets.Primary)
 	if no {
 		a.report.asking = false
 	}

@@ -78,6 +78,7 @@ func (a *App) digit(n int) bool { return n <= 9 && a.ui.Pressed(a.pen.Labels.Who
 func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
 	u, s := a.ui, a.sitting
 	on := s.view.Piece == p.ID
+	a.note(p.ID, r)
 	if u.ButtonWith("place", r, "", widgets.ButtonAs{Tip: p.Name}) || a.digit(number) {
 		s.do(a.now, bench.Action{Do: bench.PlacePiece, Item: p.ID})
 	}
@@ -118,6 +119,8 @@ func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
 	card := r.TakeRight(u.ButtonW("Card") - u.Px(4))
 	r.TakeRight(u.Px(5))
 	label := a.foilLabel(f)
+	a.note(f.ID, r)
+	a.note("card-"+f.ID, card)
 	if u.ButtonWith("lay", r, "", widgets.ButtonAs{Tip: "Lay the foil on the piece, or take it away"}) || a.digit(number) {
 		act := bench.Action{Do: bench.LayFoil, Item: f.ID}
 		if on {
