@@ -57,6 +57,7 @@ type App struct {
 	painted bool   // the busy frame has been shown
 	turn    func() // change of screen, made before the next pass
 	quit    bool
+	editing bool // a text field had the keyboard in the last pass
 
 	where map[string]paint.Rect // of what can be pressed, by id; kept for tests only
 }
@@ -113,8 +114,14 @@ func movesOnly(k widgets.EventKind) bool {
 
 func (a *App) pass(in widgets.Input, l *paint.List) widgets.Reply {
 	a.now = int64(in.NowMs)
-	return a.ui.Frame(in, l, a.draw)
+	reply := a.ui.Frame(in, l, a.draw)
+	a.editing = reply.Editing
+	return reply
 }
+
+// pressed reports whether a key was pressed for the screen: not while text is
+// being written.
+func (a *App) pressed(key string) bool { return !a.editing && a.ui.Pressed(key) }
 
 // slowly does work after a frame that shows why nothing else happens.
 func (a *App) slowly(why string, work func()) { a.busy, a.later, a.painted = why, work, false }

@@ -43,12 +43,12 @@ func (a *App) shortcut(key string) bool {
 	case "Shift":
 		return false
 	case "Esc":
-		return a.ui.Pressed("Escape")
+		return a.pressed("Escape")
 	}
 	if len(key) == 1 {
 		key = strings.ToLower(key)
 	}
-	return a.ui.Pressed(key)
+	return a.pressed(key)
 }
 
 // keyCap draws the key of a shortcut at the right end of a control and returns

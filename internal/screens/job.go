@@ -77,7 +77,7 @@ func (a *App) drawJob(screen paint.Rect) {
 	u.EndScroll(in.Y - top)
 	label := "To the bench"
 	b := a.column(foot, 760)
-	if a.keyed("to-bench", paint.R(b.X, b.Y+u.Px(12), a.keyedW(label, "Enter")+u.Px(30), u.RowH()), label, "Enter", widgets.ButtonAs{Look: widgets.Primary}) || u.Pressed("Escape") || u.Pressed("j") {
+	if a.keyed("to-bench", paint.R(b.X, b.Y+u.Px(12), a.keyedW(label, "Enter")+u.Px(30), u.RowH()), label, "Enter", widgets.ButtonAs{Look: widgets.Primary}) || a.pressed("Escape") || a.pressed("j") {
 		a.goTo(pageBench)
 	}
 }

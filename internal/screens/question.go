@@ -91,11 +91,11 @@ func (a *App) drawReasons() {
 func (a *App) benchKeys() {
 	u, d, s := a.ui, &a.desk, a.sitting
 	switch {
-	case u.Pressed("p"):
+	case a.pressed("p"):
 		u.SetFocus(planID)
-	case u.Pressed("0"):
+	case a.pressed("0"):
 		s.do(a.now, bench.Action{Do: bench.TakeFoilAway})
-	case u.Pressed("k"):
+	case a.pressed("k"):
 		id := s.view.Foil
 		if id == "" {
 			s.refusal = "lay a foil first; K then reads its certificate"
@@ -104,7 +104,7 @@ func (a *App) benchKeys() {
 		} else if s.do(a.now, bench.Action{Do: bench.ReadCertificate, Item: id}) {
 			d.card = id
 		}
-	case s.view.Mode == bench.Foiling && u.Pressed("Enter"):
+	case s.view.Mode == bench.Foiling && a.pressed("Enter"):
 		u.SetFocus("foil-value")
 	}
 }

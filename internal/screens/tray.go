@@ -73,7 +73,7 @@ func (a *App) balloon(x, y float64, n int, c paint.Color) {
 }
 
 // digit reports whether the key with a thing's number was pressed.
-func (a *App) digit(n int) bool { return n <= 9 && a.ui.Pressed(a.pen.Labels.Whole(n)) }
+func (a *App) digit(n int) bool { return n <= 9 && a.pressed(a.pen.Labels.Whole(n)) }
 
 func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
 	u, s := a.ui, a.sitting
