@@ -68,6 +68,10 @@
     const bytes = await fetchProgram();
     show(0.93, "Setting up the bench…");
     const go = new Go();
+    go.argv = ["foilwright"];
+    if (new URLSearchParams(location.search).has("gallery")) {
+      go.argv.push("-gallery"); // the widgets of the kit instead of the bench
+    }
     const program = await WebAssembly.instantiate(bytes, go.importObject);
     show(1, "Starting…");
     // One turn for the browser to paint the bar before the program takes over.

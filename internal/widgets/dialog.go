@@ -61,7 +61,8 @@ func (u *UI) closeModals() {
 			}
 		}
 		u.modals = u.modals[:len(u.modals)-1]
-		u.setFocus(last.focus)
+		// Widgets below came too early in this pass to know that they are free again.
+		u.focus, u.pendingFocus = 0, last.focus
 	}
 }
 

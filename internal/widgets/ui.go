@@ -88,8 +88,9 @@ func (u *UI) Frame(in Input, l *paint.List, body func(screen paint.Rect)) Reply 
 			n++
 		}
 		if n < len(events) {
-			// A press is preceded by a pass that only moves the pointer there, so that the widget on top is known.
-			if e := events[n]; e.Kind == PointerDown {
+			// A press is preceded by a pass that only moves the pointer there, so that the widget on top is known, and a
+			// release by one that ends the drag where it was lifted.
+			if e := events[n]; e.Kind == PointerDown || e.Kind == PointerUp {
 				e.Kind = PointerMove
 				u.pass(events[:n], &e, nil, body)
 				u.pass(nil, nil, &events[n], body)
