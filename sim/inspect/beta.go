@@ -50,22 +50,29 @@ func logBeta(a, b float64) float64 {
 	return logGamma(a) + logGamma(b) - logGamma(a+b)
 }
 
-// incompleteBeta returns the regularised incomplete beta function I_x(a, b). The caller passes y = 1 - x too, each
-// computed without cancellation. Domain: a, b > 0, 0 <= x <= 1.
+// incompleteBeta returns the regularised incomplete beta function I_x(a, b), with a relative error below 1e-12. The
+// caller passes y = 1 - x too, each computed without cancellation, so that x close to 1 keeps its meaning. Domain: a, b
+// > 0, 0 <= x <= 1.
 //
-// Source: Abramowitz and Stegun 26.5.8 (continued fraction), evaluated by the method of W. J. Lentz, Applied Optics 15,
-// 1976, p. 668.
+// Source: A. R. DiDonato, A. H. Morris, Algorithm 708, ACM TOMS 18, 1992, eq. 9 (the continued fraction of Abramowitz
+// and Stegun 26.5.8, contracted and written with y).
 func incompleteBeta(a, b, x, y float64) float64 {
 	switch {
 	case x <= 0:
 		return 0
 	case y <= 0:
 		return 1
-	case x > (a+1)/(a+b+2):
-		return 1 - incompleteBeta(b, a, y, x)
+	case x*(a+b) > a:
+		return 1 - betaBelowMean(b, a, y, x)
 	}
+	return betaBelowMean(a, b, x, y)
+}
+
+// betaBelowMean is incompleteBeta for x not above a/(a+b), the mean of the beta distribution, where its fraction
+// converges fast and without cancellation.
+func betaBelowMean(a, b, x, y float64) float64 {
 	front := float64(a*logOf(x, y)) + float64(b*logOf(y, x)) - logBeta(a, b)
-	return num.Exp(front) * betaFraction(a, b, x) / a
+	return num.Exp(front) / betaFraction(a, b, x, y)
 }
 
 // logOf returns log x given y = 1 - x.
@@ -76,27 +83,27 @@ func logOf(x, y float64) float64 {
 	return num.Log(x)
 }
 
-// betaFraction is the continued fraction of the incomplete beta function.
-func betaFraction(a, b, x float64) float64 {
-	const tiny = 1e-300
-	apart := func(v float64) float64 {
-		if math.Abs(v) < tiny {
-			return tiny
-		}
-		return v
+// betaFraction evaluates the continued fraction b1 + a2/(b2 + a3/(b3 + ...)) of DiDonato and Morris by the method of
+// W. J. Lentz, Applied Optics 15, 1976, p. 668.
+func betaFraction(a, b, x, y float64) float64 {
+	lambda := a - float64((a+b)*x)
+	if y < x {
+		lambda = float64((a+b)*y) - b
 	}
-	c, d := 1.0, 1/apart(1-(a+b)*x/(a+1))
-	fraction := d
+	element := func(n float64) float64 {
+		inner := lambda + 1 + float64(n*(1+y))
+		return n + float64(n*(b-n)*x/(a+float64(2*n)-1)) + float64((a+n)*inner/(a+float64(2*n)+1))
+	}
+	fraction := float64(a * (lambda + 1) / (a + 1)) // n = 0, where the general form may be 0/0
+	c, d := fraction, 0.0
 	for i := 1; i < 20000; i++ {
-		m := float64(i)
-		even := m * (b - m) * x / ((a + float64(2*m) - 1) * (a + float64(2*m)))
-		d = 1 / apart(1+float64(even*d))
-		c = apart(1 + even/c)
-		fraction *= d * c
-		odd := -(a + m) * (a + b + m) * x / ((a + float64(2*m)) * (a + float64(2*m) + 1))
-		d = 1 / apart(1+float64(odd*d))
-		c = apart(1 + odd/c)
-		step := float64(d * c)
+		n := float64(i)
+		root := x / (a + float64(2*n) - 1)
+		over := float64((a + n - 1) * (a + b + n - 1) * n * (b - n) * root * root)
+		under := element(n)
+		d = 1 / (under + float64(over*d))
+		c = under + float64(over/c)
+		step := float64(c * d)
 		fraction *= step
 		if math.Abs(step-1) < 2e-16 {
 			break

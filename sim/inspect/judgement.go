@@ -29,42 +29,48 @@ type limit struct {
 	words string // "minimum", "80 % of the minimum"
 }
 
-// judge compares one value with one limit and notes it; a met limit of a single spot or reading is not noted, the
-// summary of noteAll stands for it.
-func (j *judgement) judge(what string, spot, reading int, value float64, l limit) bool {
-	if l.upper && l.um == 0 {
-		return true
-	}
-	bad, word := below(value, l.um), "below"
+// none tells that there is no such limit.
+func (l limit) none() bool { return l.upper && l.um == 0 }
+
+// keptBy tells that a value keeps the limit.
+func (l limit) keptBy(value float64) bool {
 	if l.upper {
-		bad, word = above(value, l.um), "above"
+		return l.none() || !above(value, l.um)
 	}
-	if !bad && spot >= 0 {
-		return true
+	return !below(value, l.um)
+}
+
+// word says on which side of the limit is wrong.
+func (l limit) word() string {
+	if l.upper {
+		return "above"
 	}
-	relation := word
-	if !bad {
-		relation = "not " + word
+	return "below"
+}
+
+// note adds the comparison of one value with one limit to the reasons.
+func (j *judgement) note(what string, spot, reading int, value float64, l limit) {
+	if l.none() {
+		return
+	}
+	kept, relation := l.keptBy(value), l.word()
+	if kept {
+		relation = "not " + relation
 	}
 	j.add(Reason{
-		Met: !bad, Spot: spot, Reading: reading, ValueUm: value, Limit: l.um,
+		Met: kept, Spot: spot, Reading: reading, ValueUm: value, Limit: l.um,
 		Text: fmt.Sprintf("%s %s µm is %s %s µm (%s)", what, figure(value), relation, figure(l.um), l.words),
 	})
-	return !bad
 }
 
 // noteAll adds one met reason for a limit that all spots or readings kept.
 func (j *judgement) noteAll(what string, l limit) {
-	if l.upper && l.um == 0 {
+	if l.none() {
 		return
-	}
-	word := "below"
-	if l.upper {
-		word = "above"
 	}
 	j.add(Reason{
 		Met: true, Spot: -1, Reading: -1, Limit: l.um,
-		Text: fmt.Sprintf("no %s is %s %s µm (%s)", what, word, figure(l.um), l.words),
+		Text: fmt.Sprintf("no %s is %s %s µm (%s)", what, l.word(), figure(l.um), l.words),
 	})
 }
 
@@ -74,7 +80,10 @@ func (j *judgement) spotMeans(limits ...limit) {
 		kept := true
 		for i, s := range j.spots {
 			mean := Describe(s.ReadingsUm).Mean - j.terms.CorrectionUm
-			kept = j.judge(fmt.Sprintf("spot %d mean", i+1), i, -1, mean, l) && kept
+			if !l.keptBy(mean) {
+				j.note(fmt.Sprintf("spot %d mean", i+1), i, -1, mean, l)
+				kept = false
+			}
 		}
 		if kept {
 			j.noteAll("spot mean", l)
@@ -88,8 +97,10 @@ func (j *judgement) readings(limits ...limit) {
 		kept := true
 		for i, s := range j.spots {
 			for k, v := range s.ReadingsUm {
-				what := fmt.Sprintf("spot %d reading %d", i+1, k+1)
-				kept = j.judge(what, i, k, v-j.terms.CorrectionUm, l) && kept
+				if value := v - j.terms.CorrectionUm; !l.keptBy(value) {
+					j.note(fmt.Sprintf("spot %d reading %d", i+1, k+1), i, k, value, l)
+					kept = false
+				}
 			}
 		}
 		if kept {

@@ -28,9 +28,9 @@ func (j *judgement) restrictionLevel(id string) {
 			what = fmt.Sprintf("area %d mean", a.area)
 		}
 		means = append(means, a.meanUm)
-		j.judge(what, -1, -1, a.meanUm, minimum)
+		j.note(what, -1, -1, a.meanUm, minimum)
 		if high > 0 {
-			j.judge(what, -1, -1, a.meanUm, maximum)
+			j.note(what, -1, -1, a.meanUm, maximum)
 		}
 	}
 	j.meanUm = Describe(means).Mean
@@ -53,7 +53,7 @@ func (j *judgement) eightyTwenty() {
 	j.meanUm = Describe(all).Mean
 	minimum, maximum := j.meanLimits()
 	maximum.um = 0 // the maximum of this rule is one of single readings
-	j.judge("mean of all readings", -1, -1, j.meanUm, minimum)
+	j.note("mean of all readings", -1, -1, j.meanUm, minimum)
 	low := 0
 	for _, v := range all {
 		if below(v, j.terms.MinimumUm) {
@@ -106,8 +106,8 @@ func (j *judgement) localMinimum() {
 func (j *judgement) meanAndSpots() {
 	j.meanUm = j.meanOfSpots()
 	minimum, maximum := j.meanLimits()
-	j.judge("mean of the spots", -1, -1, j.meanUm, minimum)
-	j.judge("mean of the spots", -1, -1, j.meanUm, maximum)
+	j.note("mean of the spots", -1, -1, j.meanUm, minimum)
+	j.note("mean of the spots", -1, -1, j.meanUm, maximum)
 	j.spotMeans(limit{um: percentOf(j.terms.MinimumUm, j.terms.SpotPercent), words: percentWords(j.terms.SpotPercent, "minimum")})
 }
 

@@ -38,6 +38,13 @@ func Describe(values []float64) Statistics {
 			s.Max = v
 		}
 	}
+	// Rounding can carry the mean of equal values past them by one unit in the last place.
+	if s.Mean < s.Min {
+		s.Mean = s.Min
+	}
+	if s.Mean > s.Max {
+		s.Mean = s.Max
+	}
 	if s.N >= 2 {
 		s.SD = math.Sqrt(squaresAbout(s.Mean, values) / float64(s.N-1))
 	}
