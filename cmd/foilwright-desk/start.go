@@ -8,6 +8,7 @@ import (
 	"os/signal"
 	"syscall"
 
+	"foilwright/assets"
 	"foilwright/internal/launch"
 	"foilwright/internal/webbench"
 )
@@ -28,7 +29,7 @@ func start(set *flag.FlagSet, args []string, s streams) error {
 	if _, err := parse(set, args, 0, 0); err != nil {
 		return err
 	}
-	options := launch.Options{Port: *port, CheckOnly: *check, Folder: ".", Pages: launch.Pages()}
+	options := launch.Options{Port: *port, CheckOnly: *check, Folder: ".", Pages: assets.Web()}
 	switch {
 	case *browser && *desktop:
 		return usageError("start: -browser and -desktop exclude each other")

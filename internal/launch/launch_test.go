@@ -13,6 +13,8 @@ import (
 	"testing"
 	"testing/fstest"
 	"time"
+
+	"foilwright/assets"
 )
 
 // write makes a file and the folders above it.
@@ -199,7 +201,7 @@ func TestStartServesTheBrowserBenchUntilStopped(t *testing.T) {
 	defer stop()
 	told, done := make(lines, 1000), make(chan error, 1)
 	go func() {
-		done <- Start(ctx, Options{Way: Browser, Folder: root, Pages: Pages()}, told)
+		done <- Start(ctx, Options{Way: Browser, Folder: root, Pages: assets.Web()}, told)
 	}()
 	var address string
 	for address == "" {
@@ -233,7 +235,7 @@ func TestStartServesTheBrowserBenchUntilStopped(t *testing.T) {
 
 func TestStartTellsWhatTheCompilerSaid(t *testing.T) {
 	root := smallModule(t, "package main\n\nfunc main() { nonsense }\n")
-	err := Start(t.Context(), Options{Way: Browser, Folder: root, Pages: Pages()}, io.Discard)
+	err := Start(t.Context(), Options{Way: Browser, Folder: root, Pages: assets.Web()}, io.Discard)
 	if err == nil || !strings.Contains(err.Error(), "main.go:3") {
 		t.Errorf("got %v, want an error that names main.go:3", err)
 	}
