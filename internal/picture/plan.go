@@ -44,6 +44,7 @@ func (p Plan) Mm(x, y float64) (xMm, yMm float64) {
 type Mark struct {
 	X, Y   float64 // mm
 	Spot   int     // 0: taken for an adjustment or a verification
+	First  bool    // of its spot: it carries the spot's number
 	Struck bool    // deleted
 	Newest bool
 }
@@ -216,8 +217,8 @@ func (p *Pen) mark(pl Plan, m *Mark) {
 	l.Line(q.X-s, q.Y+s, q.X+s, q.Y-s, w, c)
 	if m.Struck {
 		l.Line(q.X-s*1.8, q.Y, q.X+s*1.8, q.Y, w, c)
-	} else if m.Spot > 0 {
-		l.Text(q.X+s*1.3, q.Y-s*0.7, p.Labels.Whole(m.Spot), p.font(), c)
+	} else if m.First {
+		l.Text(q.X-s*1.4-p.font().Width(p.Labels.Whole(m.Spot)), q.Y-s*0.9, p.Labels.Whole(m.Spot), p.font(), c)
 	}
 }
 

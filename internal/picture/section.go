@@ -19,8 +19,8 @@ type Cut struct {
 // filmScale is how much thicker films and foils are drawn in the section.
 const filmScale = 40
 
-// FilmNote says what in the section is not to scale.
-const FilmNote = "film and foil drawn 40 times thicker"
+// filmNote says what in the section is not to scale.
+const filmNote = "film and foil drawn 40 times thicker"
 
 // DrawSection draws the cut in true proportion, but for film and foil.
 func (p *Pen) DrawSection(r paint.Rect, c *Cut) {
@@ -33,12 +33,16 @@ func (p *Pen) DrawSection(r paint.Rect, c *Cut) {
 	if c.Piece != nil {
 		base = min(c.Piece.Thickness*1e3, 12)
 	}
-	bench := r.Bottom() - p.Size*1.6
+	bench := r.Bottom() - p.Size*1.9
 	surface := bench - base*scale
 	b := &c.Probe
 	// Bench top.
 	l.Rule(r.X, bench, r.Right(), bench, p.line()*1.2, k.Ink)
-	l.Hatch(paint.R(r.X, bench+1, r.W, p.Size*0.6), p.Size*0.5, 60, 1, k.Soft.Fade(0.55))
+	l.Hatch(paint.R(r.X, bench+1, r.W, p.Size*0.5), p.Size*0.5, 60, 1, k.Soft.Fade(0.55))
+	note := paint.Font{Face: paint.Regular, Size: p.Size * 0.92}
+	if c.Piece != nil && note.Width(filmNote) < r.W-p.Size {
+		l.Text(r.X+p.Size*0.5, r.Bottom()-p.Size*0.3, filmNote, note, k.Soft)
+	}
 	left, right := r.X-20, r.Right()+20
 	if c.Piece != nil {
 		left = max(left, midX-b.X*scale)
@@ -218,6 +222,11 @@ func (p *Pen) layer(left, right, under, h float64, fill paint.Color) (top float6
 func (p *Pen) tipLarge(r paint.Rect, y, scale float64, b *Probe) {
 	l, k := p.List, p.Inks
 	if y < r.Y-4 {
+		const away = "the tip is above this view"
+		f := p.font()
+		if w := f.Width(away); w < r.W && !b.Beside {
+			l.Text(r.X+(r.W-w)/2, r.Y+p.Size*2, away, f, k.Soft)
+		}
 		return
 	}
 	c := k.Ink

@@ -115,13 +115,17 @@ func (a *App) writeMarks() {
 	d, s := &a.desk, a.sitting
 	d.marks, d.spotMm = d.marks[:0], 0
 	contacts := s.Bench.Record().Contacts
-	first := true
+	first, numbered := true, 0
 	for i := range contacts {
 		c := &contacts[i]
 		if c.Piece != s.view.Piece || c.Outcome != bench.Read {
 			continue
 		}
 		m := picture.Mark{X: float64(c.XUm) / 1e3, Y: float64(c.YUm) / 1e3, Spot: c.Spot, Struck: c.Deleted}
+		m.First = c.Mode == bench.Measuring && c.Spot != numbered && !c.Deleted
+		if m.First {
+			numbered = c.Spot
+		}
 		if c.Mode != bench.Measuring {
 			m.Spot = 0
 		} else if c.Spot == s.view.Spot && !c.Deleted && first && s.view.Mode == bench.Measuring {
@@ -356,9 +360,6 @@ func (a *App) drawSections(lay benchLayout) {
 	a.pen.DrawSection(lay.section.Inset(1), &cut)
 	u.L.Frame(lay.section, u.Theme.Hairline, u.Theme.Edge)
 	a.caption(lay.section, "SECTION")
-	f := paint.Font{Face: paint.Regular, Size: u.Px(11)}
-	note := lay.section.Inset(u.Px(6))
-	u.L.TextIn(paint.R(note.X+u.Px(80), lay.section.Y, note.W-u.Px(80), u.Px(20)), picture.FilmNote, f, u.Theme.InkSoft, paint.Left)
 	u.L.Rect(lay.detail, u.Theme.Sheet)
 	in := lay.detail.Inset(1)
 	in.TakeTop(u.Px(20))

@@ -1,12 +1,288 @@
 package screens
 
-import "foilwright/internal/paint"
+import (
+	"fmt"
+	"math"
 
-type debriefState struct{ name string }
+	"foilwright/internal/attempt"
+	"foilwright/internal/paint"
+	"foilwright/internal/picture"
+	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
+	"foilwright/sim/explain"
+)
 
-func (a *App) openDebrief(name string) {
-	a.debrief = &debriefState{name: name}
-	a.goTo(pageDebrief)
+// debriefState is a finished attempt with everything that is said of it. Only
+// here the hidden truth is shown.
+type debriefState struct {
+	name     string
+	exercise *bench.Exercise
+	record   *bench.Record
+	marks    marks
+	why      *explain.Explanation
+	units    units
+
+	taken []picture.Taken // readings of the part, as shown
+	rows  [][5]string
+	bars  []widgets.Bar
+	pick  int
+	saved string
 }
 
-func (a *App) drawDebrief(screen paint.Rect) {}
+// openDebrief puts the attempt at hand away and opens its debrief.
+func (a *App) openDebrief(name string) {
+	a.slowly("Working out the debrief", func() {
+		a.putAway()
+		b, _, err := attempt.Open(a.Store, name, a.find)
+		if err != nil {
+			a.fault = err.Error()
+			a.openHome()
+			return
+		}
+		a.debrief = a.workOut(name, b.Record())
+		a.show(pageDebrief)
+	})
+}
+
+// workOut grades and explains an attempt.
+func (a *App) workOut(name string, r *bench.Record) *debriefState {
+	d := &debriefState{name: name, record: r, exercise: r.World.Exercise, pick: -1}
+	d.units = units{mil: a.settings.Mil, resolutionUm: d.exercise.Instrument.ResolutionUm}
+	d.marks = marked(r)
+	d.why = explain.Explain(r)
+	un := d.units
+	scale := 1.0
+	if un.mil {
+		scale = 1 / umPerMil
+	}
+	for _, s := range d.why.Mean.Shares {
+		tone := widgets.Act
+		if math.Abs(s.Um) < 0.05 {
+			tone = widgets.Plain
+		}
+		d.bars = append(d.bars, widgets.Bar{Label: s.Name, Value: s.Um * scale, Tone: tone})
+	}
+	worst := 0.0
+	for i := range d.why.Readings {
+		worst = max(worst, math.Abs(d.why.Readings[i].TotalUm))
+	}
+	for i := range d.why.Readings {
+		q := &d.why.Readings[i]
+		c := &r.Contacts[q.Contact]
+		if q.Mode != bench.Measuring {
+			continue
+		}
+		cause := "–"
+		if len(q.Shares) > 0 {
+			cause = fmt.Sprintf("%s %s", q.Shares[0].Name, un.signed(q.Shares[0].Um))
+		}
+		spot := fmt.Sprintf("%d", q.Spot)
+		if c.Deleted {
+			spot += ", deleted"
+		}
+		d.rows = append(d.rows, [5]string{spot, un.um(q.ShownUm), un.um(q.TrueUm), un.signed(q.TotalUm), cause})
+		if c.Piece != r.World.Part.ID {
+			continue
+		}
+		t := picture.Taken{X: float64(c.XUm) / 1e3, Y: float64(c.YUm) / 1e3, Spot: q.Spot, Deleted: c.Deleted, Um: q.ShownUm, TrueUm: q.TrueUm}
+		t.Worst = worst > 1 && math.Abs(q.TotalUm) > 0.7*worst
+		d.taken = append(d.taken, t)
+	}
+	labelSpots(d.taken, un)
+	a.remember(d)
+	return d
+}
+
+// labelSpots writes the mean error of each spot beside its first reading.
+func labelSpots(taken []picture.Taken, un units) {
+	for i := range taken {
+		if i > 0 && taken[i].Spot == taken[i-1].Spot {
+			continue
+		}
+		sum, n := 0.0, 0.0
+		for _, t := range taken {
+			if t.Spot == taken[i].Spot && !t.Deleted {
+				sum += t.Um - t.TrueUm
+				n++
+			}
+		}
+		if n > 0 {
+			taken[i].Text = un.signed(sum / n)
+		}
+	}
+}
+
+func (a *App) drawDebrief(screen paint.Rect) {
+	u, d := a.ui, a.debrief
+	r := screen
+	head := r.TakeTop(u.Px(46))
+	a.titleBlock(head, d.exercise.Title, "Debrief")
+	row := paint.R(head.X, head.Y+(head.H-u.RowH())/2, head.W-u.Px(12), u.RowH())
+	if a.keyed("home", row.TakeRight(a.keyedW("Home", "Esc")), "Home", "Esc", widgets.ButtonAs{}) {
+		a.leave()
+	}
+	row.TakeRight(u.Px(6))
+	if a.keyed("again", row.TakeRight(a.keyedW("New attempt", "T")), "New attempt", "T", widgets.ButtonAs{}) {
+		a.begin(d.exercise)
+	}
+	if a.Export != nil {
+		row.TakeRight(u.Px(6))
+		if a.keyed("save", row.TakeRight(a.keyedW("Save the log", "S")), "Save the log", "S", widgets.ButtonAs{}) {
+			a.export(d)
+		}
+	}
+	view := u.BeginScroll("debrief", r)
+	in := a.column(view, 1180)
+	in.H = 1e6
+	in.TakeTop(u.Px(16))
+	in.TakeTop(a.drawScores(in) + u.Px(18))
+	if in.W > u.Px(860) {
+		left := in
+		right := left.TakeRight((in.W - u.Px(20)) / 2)
+		left.TakeRight(u.Px(20))
+		left.TakeTop(a.drawFindings(left))
+		right.TakeTop(a.drawCostly(right) + u.Px(18))
+		right.TakeTop(a.drawWaterfall(right))
+		in.TakeTop(max(left.Y, right.Y) - in.Y + u.Px(18))
+		h := u.Px(340)
+		pair := in.TakeTop(h)
+		a.drawMap(pair.Column(0, 2, u.Px(20)))
+		a.drawPlot(pair.Column(1, 2, u.Px(20)))
+	} else {
+		in.TakeTop(a.drawFindings(in) + u.Px(18))
+		in.TakeTop(a.drawCostly(in) + u.Px(18))
+		in.TakeTop(a.drawWaterfall(in) + u.Px(18))
+		a.drawMap(in.TakeTop(u.Px(340)))
+		in.TakeTop(u.Px(18))
+		a.drawPlot(in.TakeTop(u.Px(300)))
+	}
+	in.TakeTop(u.Px(18))
+	in.TakeTop(a.drawReadingTable(in) + u.Px(18))
+	for _, c := range cautions {
+		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
+	}
+	where := "This attempt is kept in " + a.Store.Place() + " as " + d.name
+	u.Line(in.TakeTop(u.Px(28)), where, u.Small(), u.Theme.InkSoft, paint.Left)
+	u.EndScroll(in.Y - view.Y + u.Px(16))
+}
+
+func (a *App) export(d *debriefState) {
+	data, err := a.Store.Read(d.name)
+	if err == nil {
+		err = a.Export(d.name+".jsonl", data)
+	}
+	if err != nil {
+		a.fault = "The log could not be saved: " + err.Error()
+		return
+	}
+	a.ui.Notify(widgets.Good, d.name+".jsonl is in your downloads")
+}
+
+// scoreBox draws one of the boxes at the head of the debrief.
+func (a *App) scoreBox(r paint.Rect, caption, figure, word string, t widgets.Tone) {
+	u := a.ui
+	strong, _, tint := u.Colors(t)
+	if t == widgets.Plain {
+		tint = u.Theme.Sheet
+	}
+	u.L.Rect(r, tint)
+	u.L.Frame(r, u.Px(1.5), strong)
+	a.caption(r, caption)
+	in := r.InsetXY(u.Px(14), u.Px(8))
+	in.TakeTop(u.Px(20))
+	big := paint.Font{Face: paint.Medium, Size: u.Px(30)}
+	row := in.TakeTop(u.Px(42))
+	if t != widgets.Plain {
+		u.Mark(t, row.X+u.Px(10), row.Y+row.H/2, u.Px(20))
+		row.TakeLeft(u.Px(30))
+	}
+	u.Line(row, figure, big, u.Theme.Ink, paint.Left)
+	u.L.TextBlock(in, word, u.Small(), u.Theme.Ink, paint.Left)
+}
+
+// drawWaterfall draws how the causes add up to the error of the mean.
+func (a *App) drawWaterfall(r paint.Rect) float64 {
+	u, d := a.ui, a.debrief
+	if !d.why.Reported {
+		return 0
+	}
+	h := float64(len(d.bars)+1)*u.BarH() + u.Px(40) + u.Px(34)
+	box := r
+	box.H = h
+	in := a.sheet(box, "THE ERROR OF YOUR MEAN, CAUSE BY CAUSE")
+	u.Waterfall(in, d.bars, "Reported less true", d.units.decimals(), d.units.name())
+	in.TakeTop(float64(len(d.bars)+1) * u.BarH())
+	u.Line(in.TakeTop(u.Px(24)), fmt.Sprintf("reported %s, true %s %s over the marked area", d.units.um(d.why.ReportedUm), d.units.um(d.why.TrueUm), d.units.name()), u.Small(), u.Theme.InkSoft, paint.Left)
+	return h
+}
+
+// costly is how large a share must be to be called an error, µm.
+const costly = 0.1
+
+// drawCostly draws the three most costly errors.
+func (a *App) drawCostly(r paint.Rect) float64 {
+	u, d := a.ui, a.debrief
+	if !d.why.Reported {
+		return 0
+	}
+	top := r.Y
+	a.caption(r.TakeTop(u.Px(20)), "WHAT COST MOST")
+	r.TakeTop(u.Px(8))
+	n := 0
+	for _, s := range d.why.Mean.Shares {
+		if n == 3 || math.Abs(s.Um) < costly {
+			break
+		}
+		n++
+		head := r.TakeTop(u.Px(26))
+		f := u.Strong()
+		fig := d.units.signed(s.Um) + " " + d.units.name()
+		u.L.TextIn(head.TakeRight(f.Width(fig)+1), fig, f, u.Theme.Act, paint.Right)
+		u.Line(head, fmt.Sprintf("%d  %s", n, s.Name), f, u.Theme.Ink, paint.Left)
+		for _, text := range [...]string{s.Cause, s.WhatIf} {
+			if text != "" {
+				r.TakeTop(u.SmallParagraph(r, text) + u.Px(3))
+			}
+		}
+		if s.Advice != "" {
+			r.TakeTop(a.say(r, "Next time: "+s.Advice, u.Small(), u.Theme.Truth) + u.Px(3))
+		}
+		u.L.Rule(r.X, r.Y+u.Px(4), r.Right(), r.Y+u.Px(4), 1, u.Theme.Line)
+		r.TakeTop(u.Px(10))
+	}
+	if n == 0 {
+		r.TakeTop(u.SmallParagraph(r, "No cause moved your mean by more than "+d.units.um(costly)+" "+d.units.name()+"."))
+	}
+	return r.Y - top
+}
+
+func (a *App) drawMap(r paint.Rect) {
+	u, d := a.ui, a.debrief
+	in := a.sheet(r, "WHERE YOU MEASURED, AND THE TRUTH")
+	figure := func(um float64) string { return d.units.um(um) }
+	a.pen.DrawSpotMap(in, d.record.World.Part, d.exercise.Job.Area, d.taken, figure)
+	_ = u
+}
+
+func (a *App) drawPlot(r paint.Rect) {
+	d := a.debrief
+	in := a.sheet(r, "READINGS IN ORDER")
+	figure := func(um float64) string { return d.units.plain(um) }
+	level := d.exercise.Job.Rule.MinimumUm
+	a.pen.DrawReadings(in, d.taken, level, "must reach "+d.units.plain(level), figure)
+}
+
+// drawReadingTable draws every reading of the part with its truth.
+func (a *App) drawReadingTable(r paint.Rect) float64 {
+	u, d := a.ui, a.debrief
+	h := u.Px(20) + u.Px(30) + min(float64(len(d.rows)), 15)*u.Px(30) + u.Px(6)
+	a.caption(r.TakeTop(u.Px(20)), "EVERY READING")
+	r.H = h - u.Px(20)
+	un := d.units.name()
+	cols := []widgets.Column{
+		{Title: "Spot", Width: 110}, {Title: "Shown, " + un, Width: 100, Align: paint.Right}, {Title: "True, " + un, Width: 100, Align: paint.Right},
+		{Title: "Error, " + un, Width: 100, Align: paint.Right}, {Title: "Largest cause", Share: 1},
+	}
+	u.Table("readings", r, cols, len(d.rows), &d.pick, func(row, col int) string { return d.rows[row][col] })
+	return h
+}

@@ -49,11 +49,14 @@ func (d *driver) finished(name string) {
 	if err != nil || len(list) != 1 || !list[0].finished {
 		d.t.Fatalf("%s: store holds %+v, %v", name, list, err)
 	}
-	v := d.app.sitting.view
-	if !v.Finished || v.Result == nil || v.Statistics.N != 15 || len(v.Verifications) < 2 {
-		d.t.Fatalf("%s: %+v", name, v)
+	if d.app.page != pageDebrief || d.app.fault != "" {
+		d.t.Fatalf("%s: on page %d, %s", name, d.app.page, d.app.fault)
 	}
-	if e := v.Result.MeanUm - d.app.sitting.World.TrueMeanUm; math.Abs(e) > 2.5 {
+	r := d.app.debrief.record
+	if !r.Finished || r.Result == nil || r.Result.Shown.N != 15 || len(r.Verifications) < 2 {
+		d.t.Fatalf("%s: %+v", name, r.Result)
+	}
+	if e := r.Result.MeanUm - r.World.TrueMeanUm; math.Abs(e) > 2.5 {
 		d.t.Errorf("%s: error of the mean %.2f µm", name, e)
 	}
 	for _, f := range d.app.ui.Faults() {
