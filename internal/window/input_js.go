@@ -19,9 +19,10 @@ func clock(time.Time) float64 { return js.Global().Get("performance").Call("now"
 
 type gatherer struct {
 	queue, out []widgets.Event
-	typing     js.Value // a hidden field that brings up the soft keyboard
+	doc        js.Value
+	canvas     js.Value
+	typing     js.Value // a hidden field that takes text: dead keys, input methods, soft keyboards
 	typingOn   bool
-	touch      bool
 }
 
 func (g *gatherer) take(float64, float64) []widgets.Event {
@@ -40,6 +41,7 @@ func (g *gatherer) on(target js.Value, name string, f func(e js.Value)) {
 func (g *gatherer) listen() {
 	doc := js.Global().Get("document")
 	canvas := doc.Call("querySelector", "canvas")
+	g.doc, g.canvas = doc, canvas
 	canvas.Get("style").Set("touchAction", "none")
 	for name, kind := range map[string]widgets.EventKind{"pointerdown": widgets.PointerDown, "pointerup": widgets.PointerUp,
 		"pointercancel": widgets.PointerCancel} {
@@ -68,12 +70,14 @@ func (g *gatherer) listen() {
 	g.typing.Call("setAttribute", "tabindex", "-1")
 	g.typing.Call("setAttribute", "autocomplete", "off")
 	doc.Get("body").Call("appendChild", g.typing)
-	g.on(g.typing, "input", func(e js.Value) {
+	take := func(e js.Value) {
 		if s := g.typing.Get("value").String(); s != "" && !e.Get("isComposing").Truthy() {
 			g.add(widgets.Event{Kind: widgets.Text, AtMs: stamp(e), Text: s})
 			g.typing.Set("value", "")
 		}
-	})
+	}
+	g.on(g.typing, "input", take)
+	g.on(g.typing, "compositionend", take)
 }
 
 func prevent(e js.Value) { e.Call("preventDefault") }
@@ -93,7 +97,6 @@ func (g *gatherer) pointer(e js.Value, kind widgets.EventKind) {
 	default:
 		ev.ID = 0
 	}
-	g.touch = ev.Device == widgets.Touch
 	g.add(ev)
 }
 
@@ -143,14 +146,14 @@ func (g *gatherer) keyEvent(e js.Value, kind widgets.EventKind) {
 		ev.Key = strings.ToLower(name)
 	}
 	if ev.Key == "Space" || pageKeys[name] || name == "/" || name == "'" {
-		// These would scroll the page, leave it or open a search.
-		if !(ev.Ctrl || ev.Meta || ev.Alt) {
+		// These would scroll the page, leave it or open a search; the hidden field needs its text.
+		if !(ev.Ctrl || ev.Meta || ev.Alt) && !(printable && g.typingFocused()) {
 			prevent(e)
 		}
 	}
 	g.add(ev)
 	altGr := e.Call("getModifierState", "AltGraph").Bool()
-	if kind == widgets.KeyDown && printable && (altGr || !ev.Ctrl && !ev.Meta) {
+	if kind == widgets.KeyDown && printable && (altGr || !ev.Ctrl && !ev.Meta) && !g.typingFocused() {
 		prevent(e)
 		g.add(widgets.Event{Kind: widgets.Text, AtMs: ev.AtMs, Text: name})
 	}
@@ -159,16 +162,18 @@ func (g *gatherer) keyEvent(e js.Value, kind widgets.EventKind) {
 var pageKeys = map[string]bool{"Tab": true, "Backspace": true, "PageUp": true, "PageDown": true, "Home": true, "End": true,
 	"ArrowUp": true, "ArrowDown": true, "ArrowLeft": true, "ArrowRight": true}
 
-// editing shows or hides the soft keyboard of touch devices.
+// typingFocused says whether text arrives by the hidden field rather than by keys.
+func (g *gatherer) typingFocused() bool { return g.doc.Get("activeElement").Equal(g.typing) }
+
+// editing gives the browser's focus to the hidden field while a text field of ours is in use. It asks each frame, as a
+// press on the canvas takes that focus away.
 func (g *gatherer) editing(on bool) {
-	on = on && g.touch
-	if on == g.typingOn {
-		return
+	switch {
+	case on && !g.typingFocused():
+		g.typing.Set("value", "")
+		g.typing.Call("focus")
+	case !on && g.typingOn:
+		g.canvas.Call("focus")
 	}
 	g.typingOn = on
-	if on {
-		g.typing.Call("focus")
-	} else {
-		g.typing.Call("blur")
-	}
 }
