@@ -249,7 +249,8 @@ func (u *UI) drawRadio(cell paint.Rect, label string, on, hot bool) {
 	u.Line(paint.R(cell.X+u.Px(27), cell.Y, max(cell.W-u.Px(27), 0), cell.H), label, f, th.Ink, paint.Left)
 }
 
-// Tabs is a row of index tabs, one Tab stop with arrows inside; it returns whether the choice changed.
+// Tabs is a row of index tabs, one Tab stop with arrows inside; it returns whether the choice changed. Tabs that do not
+// fit beside each other take further rows of r: ask TabsH for its height.
 func (u *UI) Tabs(id string, r paint.Rect, labels []string, chosen *int) bool {
 	k := u.use(id)
 	focused := u.stop(k, r)
@@ -259,11 +260,19 @@ func (u *UI) Tabs(id string, r paint.Rect, labels []string, chosen *int) bool {
 	for _, label := range labels {
 		total += u.ButtonW(label)
 	}
-	squeeze := min(1, r.W/max(total, 1))
+	rowH, squeeze := r.H/u.tabRows(r.W, labels), 1.0
+	if rowH < u.Px(26) {
+		// The caller left no room for more rows.
+		rowH, squeeze = r.H, min(1, r.W/max(total, 1))
+	}
 	u.L.Rule(r.X, r.Bottom()-0.5, r.Right(), r.Bottom()-0.5, th.Hairline, th.Edge)
-	x := r.X
+	x, y := r.X, r.Y
 	for i, label := range labels {
-		cell := paint.R(x, r.Y, u.ButtonW(label)*squeeze, r.H)
+		w := u.ButtonW(label) * squeeze
+		if x > r.X && x+w > r.Right()+0.5 {
+			x, y = r.X, y+rowH
+		}
+		cell := paint.R(x, y, min(w, r.W), rowH)
 		ik := (k ^ ID(i+1)) * 1099511628211
 		hot, _, clicked := u.sense(ik, cell)
 		if u.pressed && u.active == ik {
@@ -275,19 +284,39 @@ func (u *UI) Tabs(id string, r paint.Rect, labels []string, chosen *int) bool {
 		if hot {
 			u.cursor = CursorHand
 		}
-		f, ink := u.Body(), th.InkSoft
-		if i == *chosen {
-			f, ink = u.Strong(), th.Ink
-			u.L.Rect(cell, th.Sheet)
-			u.L.Rule(cell.X, cell.Y, cell.X, cell.Bottom(), th.Hairline, th.Edge)
-			u.L.Rule(cell.Right(), cell.Y, cell.Right(), cell.Bottom(), th.Hairline, th.Edge)
-			u.L.Rect(paint.R(cell.X, cell.Y, cell.W, u.Px(3)), th.Ink)
-		} else if hot {
-			u.L.Rect(paint.R(cell.X, cell.Y, cell.W, cell.H-1), th.Ink.Fade(0.06))
-		}
-		u.Line(cell.InsetXY(min(u.Px(8), cell.W/8), 0), label, f, ink, paint.Center)
-		x += cell.W
+		u.drawTab(cell, label, i == *chosen, hot)
+		x += w
 	}
 	u.focusRing(focused, r)
 	return changed
+}
+
+// TabsH is the height Tabs needs at a width.
+func (u *UI) TabsH(w float64, labels []string) float64 { return u.tabRows(w, labels) * u.Px(36) }
+
+func (u *UI) tabRows(w float64, labels []string) float64 {
+	x, rows := 0.0, 1.0
+	for _, label := range labels {
+		lw := u.ButtonW(label)
+		if x > 0 && x+lw > w+0.5 {
+			x, rows = 0, rows+1
+		}
+		x += lw
+	}
+	return rows
+}
+
+func (u *UI) drawTab(cell paint.Rect, label string, on, hot bool) {
+	th := u.Theme
+	f, ink := u.Body(), th.InkSoft
+	if on {
+		f, ink = u.Strong(), th.Ink
+		u.L.Rect(cell, th.Sheet)
+		u.L.Rule(cell.X, cell.Y, cell.X, cell.Bottom(), th.Hairline, th.Edge)
+		u.L.Rule(cell.Right(), cell.Y, cell.Right(), cell.Bottom(), th.Hairline, th.Edge)
+		u.L.Rect(paint.R(cell.X, cell.Y, cell.W, u.Px(3)), th.Ink)
+	} else if hot {
+		u.L.Rect(paint.R(cell.X, cell.Y, cell.W, cell.H-1), th.Ink.Fade(0.06))
+	}
+	u.Line(cell.InsetXY(min(u.Px(8), cell.W/8), 0), label, f, ink, paint.Center)
 }

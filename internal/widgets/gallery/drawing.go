@@ -47,7 +47,7 @@ func (g *Gallery) section(r paint.Rect) {
 func (g *Gallery) shapes(r paint.Rect) {
 	u, th, l := g.UI, g.UI.Theme, g.UI.L
 	cx, cy := r.X+r.W*0.25, r.Y+r.H*0.32
-	var star []paint.Point
+	star := g.pts[:0]
 	for i := range 14 {
 		rad := u.Px(60)
 		if i%2 == 1 {
@@ -68,11 +68,12 @@ func (g *Gallery) shapes(r paint.Rect) {
 		x, y := r.X+r.W*0.5, r.Y+u.Px(130)
 		l.Line(x, y, x+u.Px(150)*c, y+u.Px(150)*s, 0.5+0.5*float64(i), th.Ink)
 	}
-	var wave []paint.Point
+	wave := star[:0]
 	for i := range 120 {
 		x := float64(i) / 119
 		wave = append(wave, paint.Point{X: r.X + x*r.W*0.45, Y: r.Y + r.H*0.8 + u.Px(26)*math.Sin(x*18)})
 	}
 	l.Polyline(wave, u.Px(1.5), th.Act)
+	g.pts = wave
 	l.DashPolyline(wave[:60], u.Px(4), u.Px(8), u.Px(5), th.Truth.Fade(0.7))
 }

@@ -26,6 +26,7 @@ type Gallery struct {
 	row, line       int
 	dialog, confirm bool
 	xs, ys, smooth  []float64
+	pts             []paint.Point
 }
 
 // New returns the gallery at its first page.
@@ -53,7 +54,7 @@ func (g *Gallery) body(screen paint.Rect) {
 	u.L.Rect(screen, u.Theme.Paper)
 	r := screen.InsetXY(u.Px(16), u.Px(10))
 	g.bar(&r)
-	u.Tabs("pages", r.TakeTop(u.Px(36)), pages, &g.Page)
+	u.Tabs("pages", r.TakeTop(u.TabsH(r.W, pages)), pages, &g.Page)
 	r.TakeTop(u.Px(10))
 	content := u.BeginScroll("page", r)
 	used := [...]func(paint.Rect) float64{g.buttons, g.fields, g.lists, g.charts, g.messages, g.drawing}[g.Page](content)
@@ -122,7 +123,9 @@ func (g *Gallery) buttons(r paint.Rect) float64 {
 			if u.ButtonWith("danger", g.next(&r), "Abandon the attempt", widgets.ButtonAs{Look: widgets.Danger}) {
 				g.confirm = true
 			}
-			u.Label(g.next(&r), "Pressed "+u.Num(float64(g.clicks), 0)+" times")
+			row := g.next(&r)
+			u.Label(row.TakeLeft(u.Px(110)), "Times pressed")
+			u.Label(row, u.Num(float64(g.clicks), 0))
 		case 1:
 			u.ButtonWith("off", g.next(&r), "Not yet", widgets.ButtonAs{Off: true, Tip: "Take five readings on the spot first."})
 			u.ButtonWith("offp", g.next(&r), "Not yet", widgets.ButtonAs{Look: widgets.Primary, Off: true})
@@ -137,7 +140,7 @@ func (g *Gallery) buttons(r paint.Rect) float64 {
 			r.TakeTop(u.Gap())
 			u.Tabs("tabs", g.next(&r), []string{"Zero", "Foils", "Spots"}, &g.tab)
 			u.Slider("slider", g.next(&r), &g.level, 0, 100, 1)
-			u.Progress(g.next(&r), g.level/100, u.Num(g.level, 0)+" %")
+			u.Progress(g.next(&r), g.level/100, u.Num(g.level, 0))
 		}
 	})
 }
@@ -186,7 +189,7 @@ func (g *Gallery) lists(r paint.Rect) float64 {
 		case 1:
 			u.List("list", r, 40, u.Px(44), &g.line, func(i int, r paint.Rect) {
 				u.Badge(r.TakeRight(u.Px(92)), []string{"passed", "look again", "failed"}[i%3], []widgets.Tone{widgets.Good, widgets.Warn, widgets.Bad}[i%3])
-				u.Line(r.TakeTop(r.H*0.55), "Exercise "+u.Num(float64(i+1), 0), u.Strong(), u.Theme.Ink, paint.Left)
+				u.Line(r.TakeTop(r.H*0.55), []string{"Car deck", "Ramp hinge", "Bulwark"}[i%3], u.Strong(), u.Theme.Ink, paint.Left)
 				u.Note(r, "painted panel, five spots")
 			})
 		}
@@ -218,8 +221,10 @@ func (g *Gallery) charts(r paint.Rect) float64 {
 func (g *Gallery) messages(r paint.Rect) float64 {
 	u := g.UI
 	tones := []widgets.Tone{widgets.Plain, widgets.Act, widgets.Truth, widgets.Good, widgets.Warn, widgets.Bad}
+	banners := []string{"Set the probe down square to the surface.", "The coat was 84.5 µm here; you read 90.",
+		"The foil check lies within its limits.", "The spread is larger than the texture explains.", "The zero was taken on paint."}
 	words := []string{"plain", "your turn", "truth", "good", "look again", "failed"}
-	return g.panels(r, 330, 420, []string{"Tags and banners", "Dialogs and notices", "Colours"}, func(i int, r paint.Rect) {
+	return g.panels(r, 330, 470, []string{"Tags and banners", "Dialogs and notices", "Colours"}, func(i int, r paint.Rect) {
 		switch i {
 		case 0:
 			at := r.TakeTop(u.Px(28))
@@ -231,7 +236,7 @@ func (g *Gallery) messages(r paint.Rect) float64 {
 			}
 			r.TakeTop(u.Gap())
 			for k, t := range tones[1:] {
-				r.TakeTop(u.Banner(r, "This is how a message of the tone “"+words[k+1]+"” looks.", t) + u.Gap())
+				r.TakeTop(u.Banner(r, banners[k], t) + u.Gap())
 			}
 		case 1:
 			if u.Button("dialog", g.next(&r), "Open a dialog") {
@@ -242,7 +247,7 @@ func (g *Gallery) messages(r paint.Rect) float64 {
 			}
 			for k, t := range tones[3:] {
 				u.Scope("notice", k)
-				if u.Button("show", g.next(&r), "Notice: "+words[k+3]) {
+				if u.Button("show", g.next(&r), words[k+3]) {
 					u.Notify(t, "The second foil of the pair is still on the bench.")
 				}
 				u.EndScope()
