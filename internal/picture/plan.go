@@ -20,6 +20,7 @@ type Plan struct {
 func PlanIn(r paint.Rect, widthMm, heightMm, size float64) Plan {
 	inner := r
 	inner.TakeLeft(size * 2.9)
+	inner.TakeRight(size * 1.2)
 	inner.TakeBottom(size * 2.2)
 	inner = inner.InsetXY(size*1.1, size*1.1)
 	scale := min(inner.W/widthMm, inner.H/heightMm)

@@ -22,6 +22,7 @@ type benchState struct {
 	asking   question
 	latched  bool // the steady hand is switched on
 	shift    bool // it is held by key
+	resting  bool // as the hand has been told
 	down     bool // the probe is being lowered by pointer or key
 	byKey    bool
 	tipWord  string
@@ -142,8 +143,10 @@ func (a *App) writeMarks() {
 // drawBench draws the bench and carries out what is done on it.
 func (a *App) drawBench(screen paint.Rect) {
 	u, s := a.ui, a.sitting
-	lay := layBench(screen, u.Px(15), a.settings.LeftHanded)
+	lay := a.lay(screen)
 	plan, pl := a.planRects(lay.plan)
+	u.L.Rect(lay.plan, u.Theme.Sheet)
+	u.L.Frame(lay.plan, u.Theme.Hairline, u.Theme.Edge)
 	if a.desk.asking == askNothing {
 		a.handle(plan, pl)
 	}
@@ -152,13 +155,26 @@ func (a *App) drawBench(screen paint.Rect) {
 
 	a.drawBenchHead(lay.head)
 	a.drawPlan(lay.plan, plan, pl)
-	a.drawGrip(lay.grip)
-	a.drawSections(lay)
+	a.drawSection(lay.section)
+	if !lay.small {
+		a.drawGrip(lay.grip)
+		a.drawDetail(lay.detail)
+	}
 	if lay.narrow {
 		r := u.BeginScroll("side", lay.side)
-		h := u.Px(560)
-		a.drawInstrument(paint.R(r.X, r.Y, r.W, h))
-		u.EndScroll(h + u.Px(8) + a.drawTray(paint.R(r.X, r.Y+h+u.Px(8), r.W, 0)))
+		top := r.Y
+		r.H = 1e6
+		a.drawInstrument(r.TakeTop(u.Px(560)))
+		r.TakeTop(u.Px(8))
+		if lay.small {
+			a.drawGrip(r.TakeTop(a.gripHeight(r.W)))
+			r.TakeTop(u.Px(8))
+		}
+		r.TakeTop(a.drawTray(r) + u.Px(8))
+		if lay.small {
+			a.drawDetail(r.TakeTop(r.W * 0.8))
+		}
+		u.EndScroll(r.Y - top)
 	} else {
 		r := u.BeginScroll("tray", lay.tray)
 		u.EndScroll(a.drawTray(r))
@@ -168,11 +184,15 @@ func (a *App) drawBench(screen paint.Rect) {
 	a.drawQuestion(screen)
 }
 
+func (a *App) lay(screen paint.Rect) benchLayout {
+	return layBench(screen, a.ui.Px(15), a.settings.LeftHanded, a.gripHeight)
+}
+
 // planRects returns the drawing area of the plan and its scale.
 func (a *App) planRects(r paint.Rect) (paint.Rect, picture.Plan) {
 	u := a.ui
-	r = r.Inset(u.Px(1))
-	r.TakeTop(u.Px(22))
+	r.TakeTop(u.Px(20))
+	r = r.Inset(u.Px(4))
 	w, h := a.sitting.outline()
 	if w == 0 {
 		w, h = 120, 80
@@ -248,17 +268,25 @@ func (a *App) release(at int64) {
 	a.sitting.grip(at, hand.Lift, 0, 0)
 }
 
+// steady takes in whether the key that rests the hand is held.
 func (a *App) steady(at int64, shift bool) {
+	a.desk.shift = shift
+	a.settle(at)
+}
+
+// settle tells the hand when it begins or stops to rest.
+func (a *App) settle(at int64) {
 	d := &a.desk
-	was := d.latched || d.shift
-	d.shift = shift
-	if is := d.latched || d.shift; is != was {
-		k := hand.Unsteady
-		if is {
-			k = hand.Steady
-		}
-		a.sitting.grip(at, k, 0, 0)
+	is := d.latched || d.shift
+	if is == d.resting {
+		return
 	}
+	d.resting = is
+	k := hand.Unsteady
+	if is {
+		k = hand.Steady
+	}
+	a.sitting.grip(at, k, 0, 0)
 }
 
 // planKey carries out a key pressed with the plan in focus.
@@ -314,8 +342,6 @@ func (a *App) probeView() picture.Probe {
 
 func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
 	u, s, d := a.ui, a.sitting, &a.desk
-	u.L.Rect(whole, u.Theme.Sheet)
-	u.L.Frame(whole, u.Theme.Hairline, u.Theme.Edge)
 	a.caption(whole, "PLAN")
 	head := paint.R(whole.X, whole.Y, whole.W, u.Px(20))
 	head.TakeLeft(u.Px(64))
@@ -350,43 +376,44 @@ func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
 	a.pen.DrawPlan(pl, &above)
 }
 
-func (a *App) drawSections(lay benchLayout) {
-	u, s := a.ui, a.sitting
-	cut := picture.Cut{Piece: s.piece(), FilmUm: s.exercise.Job.NominalUm, Probe: a.probeView(), Hover: s.hand.HoverHeight()}
+// cut is what section and detail show. Film and foil are drawn as thick as the
+// job sheet and the label say, never as they are.
+func (a *App) cut() picture.Cut {
+	s := a.sitting
+	c := picture.Cut{Piece: s.piece(), FilmUm: s.exercise.Job.NominalUm, Probe: a.probeView(), Hover: s.hand.HoverHeight()}
 	if f, ok := s.foil(s.view.Foil); ok {
-		cut.FoilUm = f.LabelUm
+		c.FoilUm = f.LabelUm
 	}
-	u.L.Rect(lay.section, u.Theme.Sheet)
-	a.pen.DrawSection(lay.section.Inset(1), &cut)
-	u.L.Frame(lay.section, u.Theme.Hairline, u.Theme.Edge)
-	a.caption(lay.section, "SECTION")
-	u.L.Rect(lay.detail, u.Theme.Sheet)
-	in := lay.detail.Inset(1)
+	return c
+}
+
+func (a *App) drawSection(r paint.Rect) {
+	u, cut := a.ui, a.cut()
+	u.L.Rect(r, u.Theme.Sheet)
+	a.pen.DrawSection(r.Inset(1), &cut)
+	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
+	a.caption(r, "SECTION")
+}
+
+func (a *App) drawDetail(r paint.Rect) {
+	u, cut := a.ui, a.cut()
+	u.L.Rect(r, u.Theme.Sheet)
+	in := r.Inset(1)
 	in.TakeTop(u.Px(20))
 	a.pen.DrawDetail(in, &cut)
-	u.L.Frame(lay.detail, u.Theme.Hairline, u.Theme.Edge)
-	a.caption(lay.detail, "TIP, ENLARGED")
+	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
+	a.caption(r, "TIP, ENLARGED")
 }
 
 func (a *App) drawBenchHead(r paint.Rect) {
-	u, s := a.ui, a.sitting
-	right := a.titleBlock(r, s.exercise.Title, a.desk.clock)
-	_ = right
-	row := paint.R(r.X, r.Y+(r.H-u.RowH())/2, r.W-u.Px(10), u.RowH())
-	for _, b := range [...]struct {
-		id, label, key string
-		do             func()
-	}{
+	s := a.sitting
+	cells := a.titleButtons(r, []titleButton{
 		{"leave", "Leave", "Esc", a.askLeave},
 		{"help", "Keys", "F1", a.openHelp},
 		{"report", "Report", "R", a.openReport},
 		{"job", "Job sheet", "J", a.openJob},
-	} {
-		if a.keyed(b.id, row.TakeRight(a.keyedW(b.label, b.key)), b.label, b.key, widgets.ButtonAs{}) {
-			b.do()
-		}
-		row.TakeRight(u.Px(6))
-	}
+	})
+	a.titleCells(cells, s.exercise.Title, a.desk.clock)
 }
 
 func (a *App) askLeave() {
@@ -395,57 +422,6 @@ func (a *App) askLeave() {
 		return
 	}
 	a.leave()
-}
-
-// drawGrip draws the controls of the hand for those who do not use keys.
-func (a *App) drawGrip(r paint.Rect) {
-	u, s, d := a.ui, a.sitting, &a.desk
-	u.L.Rect(r, u.Theme.Sheet)
-	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
-	r = r.InsetXY(u.Px(6), u.Px(3))
-	h := u.RowH() - u.Px(6)
-	x, y := r.X, r.Y
-	place := func(w float64) paint.Rect {
-		if x+w > r.Right()+0.5 && x > r.X {
-			x, y = r.X, y+h+u.Px(5)
-		}
-		b := paint.R(x, y, w, h)
-		x += w + u.Px(5)
-		return b
-	}
-	steady := "Steady hand"
-	if a.keyed("steady", place(a.keyedW(steady, "Shift")), steady, "Shift", widgets.ButtonAs{On: d.latched}) {
-		was := d.latched || d.shift
-		d.latched = !d.latched
-		if is := d.latched || d.shift; is != was {
-			k := hand.Unsteady
-			if is {
-				k = hand.Steady
-			}
-			s.grip(a.now, k, 0, 0)
-		}
-	}
-	place(u.Px(4))
-	u.Line(place(u.Small().Width("lift to 00 mm")), a.liftText(), u.Small(), u.Theme.InkSoft, paint.Left)
-	if u.Button("lower-lift", place(u.Px(34)), "−") {
-		s.grip(a.now, hand.Hover, 0, -2)
-	}
-	if u.Button("raise-lift", place(u.Px(34)), "+") {
-		s.grip(a.now, hand.Hover, 0, 2)
-	}
-	place(u.Px(4))
-	u.Line(place(u.Small().Width("tilt ")), "tilt", u.Small(), u.Theme.InkSoft, paint.Left)
-	for _, t := range [...]struct {
-		id, label string
-		x, y      float64
-	}{{"tilt-left", "←", -1, 0}, {"tilt-right", "→", 1, 0}, {"tilt-up", "↑", 0, 1}, {"tilt-down", "↓", 0, -1}} {
-		if u.Button(t.id, place(u.Px(38)), t.label) {
-			s.grip(a.now, hand.Tip, t.y, t.x)
-		}
-	}
-	if a.keyed("upright", place(a.keyedW("Upright", "U")), "Upright", "U", widgets.ButtonAs{}) {
-		s.grip(a.now, hand.Upright, 0, 0)
-	}
 }
 
 func (a *App) liftText() string {

@@ -55,12 +55,17 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 	if un.mil {
 		scale = 1 / umPerMil
 	}
+	small, n := d.why.Mean.RemainderUm, 0
 	for _, s := range d.why.Mean.Shares {
-		tone := widgets.Act
-		if math.Abs(s.Um) < 0.05 {
-			tone = widgets.Plain
+		if math.Abs(s.Um) < 0.5*d.units.resolutionUm {
+			small += s.Um
+			n++
+			continue
 		}
-		d.bars = append(d.bars, widgets.Bar{Label: s.Name, Value: s.Um * scale, Tone: tone})
+		d.bars = append(d.bars, widgets.Bar{Label: s.Name, Value: s.Um * scale, Tone: widgets.Act})
+	}
+	if n > 0 {
+		d.bars = append(d.bars, widgets.Bar{Label: fmt.Sprintf("%d smaller causes together", n), Value: small * scale})
 	}
 	worst := 0.0
 	for i := range d.why.Readings {
@@ -116,21 +121,15 @@ func (a *App) drawDebrief(screen paint.Rect) {
 	u, d := a.ui, a.debrief
 	r := screen
 	head := r.TakeTop(u.Px(46))
-	a.titleBlock(head, d.exercise.Title, "Debrief")
-	row := paint.R(head.X, head.Y+(head.H-u.RowH())/2, head.W-u.Px(12), u.RowH())
-	if a.keyed("home", row.TakeRight(a.keyedW("Home", "Esc")), "Home", "Esc", widgets.ButtonAs{}) {
-		a.leave()
+	buttons := []titleButton{
+		{"home", "Home", "Esc", a.leave},
+		{"again", "New attempt", "T", func() { a.begin(d.exercise) }},
+		{"save", "Save the log", "S", func() { a.export(d) }},
 	}
-	row.TakeRight(u.Px(6))
-	if a.keyed("again", row.TakeRight(a.keyedW("New attempt", "T")), "New attempt", "T", widgets.ButtonAs{}) {
-		a.begin(d.exercise)
+	if a.Export == nil {
+		buttons = buttons[:2]
 	}
-	if a.Export != nil {
-		row.TakeRight(u.Px(6))
-		if a.keyed("save", row.TakeRight(a.keyedW("Save the log", "S")), "Save the log", "S", widgets.ButtonAs{}) {
-			a.export(d)
-		}
-	}
+	a.titleCells(a.titleButtons(head, buttons), d.exercise.Title, "Debrief")
 	view := u.BeginScroll("debrief", r)
 	in := a.column(view, 1180)
 	in.H = 1e6
@@ -161,8 +160,7 @@ func (a *App) drawDebrief(screen paint.Rect) {
 	for _, c := range cautions {
 		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
 	}
-	where := "This attempt is kept in " + a.Store.Place() + " as " + d.name
-	u.Line(in.TakeTop(u.Px(28)), where, u.Small(), u.Theme.InkSoft, paint.Left)
+	in.TakeTop(u.SmallParagraph(in, "This attempt is kept in "+a.Store.Place()+" as "+d.name+"."))
 	u.EndScroll(in.Y - view.Y + u.Px(16))
 }
 

@@ -134,3 +134,6 @@ func (d *driver) shot(name string) {
 		d.t.Fatal(err)
 	}
 }
+
+func keyDown(name string) widgets.Event { return widgets.Event{Kind: widgets.KeyDown, Key: name} }
+func keyUp(name string) widgets.Event   { return widgets.Event{Kind: widgets.KeyUp, Key: name} }

@@ -86,33 +86,65 @@ func (a *App) sheet(r paint.Rect, title string) paint.Rect {
 	return r.Inset(u.Px(10))
 }
 
-// titleBlock draws the strip at the top of every screen: cells as on the title
-// block of a drawing, and returns room for buttons at its right end.
-func (a *App) titleBlock(r paint.Rect, cells ...string) paint.Rect {
+// titleButton is a button in the title block.
+type titleButton struct {
+	id, label, key string
+	do             func()
+}
+
+// titleButtons draws the strip at the top of a screen with its buttons, the
+// first one at the right, and returns what is left for its cells.
+func (a *App) titleButtons(r paint.Rect, buttons []titleButton) paint.Rect {
 	u := a.ui
 	u.L.Rect(r, u.Theme.Sheet)
 	u.L.Rule(r.X, r.Bottom()-1, r.Right(), r.Bottom()-1, u.Px(1.5), u.Theme.Ink)
-	in := r.InsetXY(u.Px(12), 0)
-	name := paint.Font{Face: paint.Bold, Size: u.Px(15)}
-	cell := in.TakeLeft(name.Width("Foilwright") + u.Px(12))
-	u.L.TextIn(cell, "Foilwright", name, u.Theme.Ink, paint.Left)
-	for i, s := range cells {
-		if s == "" {
-			continue
+	in := r.InsetXY(u.Px(10), 0)
+	all := 0.0
+	for _, b := range buttons {
+		all += a.keyedW(b.label, b.key) + u.Px(6)
+	}
+	caps := all < r.W*0.72
+	for _, b := range buttons {
+		w := u.ButtonW(b.label)
+		if caps {
+			w = a.keyedW(b.label, b.key)
 		}
+		at := in.TakeRight(w)
+		at = paint.R(at.X, r.Y+(r.H-u.RowH())/2, at.W, u.RowH())
+		fired := false
+		if caps {
+			fired = a.keyed(b.id, at, b.label, b.key, widgets.ButtonAs{})
+		} else {
+			a.note(b.id, at)
+			fired = u.Button(b.id, at, b.label) || a.shortcut(b.key)
+		}
+		if fired {
+			b.do()
+		}
+		in.TakeRight(u.Px(6))
+	}
+	return in
+}
+
+// titleCells writes the cells of a title block, as many as there is room for.
+func (a *App) titleCells(in paint.Rect, cells ...string) {
+	u := a.ui
+	name := paint.Font{Face: paint.Bold, Size: u.Px(15)}
+	if w := name.Width("Foilwright"); w < in.W {
+		u.L.TextIn(in.TakeLeft(w+u.Px(12)), "Foilwright", name, u.Theme.Ink, paint.Left)
+	}
+	for i, s := range cells {
 		f := u.Body()
 		if i > 0 {
 			f = u.Small()
 		}
 		w := f.Width(s) + u.Px(26)
-		if w > in.W*0.5 {
-			break
+		if s == "" || w > in.W {
+			continue
 		}
-		u.L.Rule(in.X, r.Y+u.Px(8), in.X, r.Bottom()-u.Px(8), 1, u.Theme.Edge)
-		c := in.TakeLeft(w)
-		u.L.TextIn(c.InsetXY(u.Px(12), 0), s, f, u.Theme.Ink, paint.Left)
+		u.L.Rule(in.X, in.Y+u.Px(8), in.X, in.Bottom()-u.Px(8), 1, u.Theme.Edge)
+		u.L.TextIn(in.TakeLeft(w).InsetXY(u.Px(12), 0), s, f, u.Theme.Ink, paint.Left)
 	}
-	return in
 }
 
 // column centres a column of readable width on a page below its title block.

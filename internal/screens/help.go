@@ -73,6 +73,6 @@ func (a *App) drawAbout(screen paint.Rect) {
 		}
 	}
 	in.TakeTop(u.Px(8))
-	u.Line(in.TakeTop(u.Px(22)), "Attempts are kept in "+a.Store.Place(), u.Small(), u.Theme.InkSoft, paint.Left)
+	in.TakeTop(u.SmallParagraph(in, "Attempts are kept in "+a.Store.Place()+"."))
 	a.endAside(in, top)
 }

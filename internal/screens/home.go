@@ -27,17 +27,11 @@ func (a *App) drawHome(screen paint.Rect) {
 	u := a.ui
 	r := screen
 	head := r.TakeTop(u.Px(46))
-	a.titleBlock(head, "Practice for coating thickness measurement")
-	row := paint.R(head.X, head.Y+(head.H-u.RowH())/2, head.W-u.Px(12), u.RowH())
-	for _, b := range [...]struct {
-		id, label, key string
-		p              page
-	}{{"about", "About", "I", pageAbout}, {"help", "Keys", "F1", pageHelp}, {"settings", "Settings", "O", pageSettings}} {
-		if a.keyed(b.id, row.TakeRight(a.keyedW(b.label, b.key)), b.label, b.key, widgets.ButtonAs{}) {
-			a.aside(b.p)
-		}
-		row.TakeRight(u.Px(6))
-	}
+	a.titleCells(a.titleButtons(head, []titleButton{
+		{"about", "About", "I", func() { a.aside(pageAbout) }},
+		{"help", "Keys", "F1", a.openHelp},
+		{"settings", "Settings", "O", func() { a.aside(pageSettings) }},
+	}), "Practice for coating thickness measurement")
 	in := u.BeginScroll("home", r)
 	body := a.column(in, 1120)
 	body.H = 1e6
@@ -72,17 +66,7 @@ func (a *App) unfinished() *shelved {
 func (a *App) homeExercises(r *paint.Rect) {
 	u := a.ui
 	if h := a.unfinished(); h != nil {
-		h := *h
-		box := r.TakeTop(u.Px(96))
-		u.L.Rect(box, u.Theme.ActTint)
-		u.L.Frame(box, u.Px(1.5), u.Theme.Act)
-		in := box.InsetXY(u.Px(16), u.Px(12))
-		b := in.TakeRight(a.keyedW("Continue", "Enter") + u.Px(16))
-		u.Heading(in.TakeTop(u.Px(28)), "On the bench: "+h.title)
-		u.Note(in.TakeTop(u.Px(22)), fmt.Sprintf("begun %s, %d min on the clock, as you left it", when(h), h.minutes))
-		if a.keyed("continue", b.Centered(b.W, u.RowH()), "Continue", "Enter", widgets.ButtonAs{Look: widgets.Primary}) {
-			a.resume(h.name)
-		}
+		a.continueCard(r, h)
 		r.TakeTop(u.Px(16))
 	}
 	a.caption(r.TakeTop(u.Px(20)), "EXERCISES")
@@ -90,6 +74,41 @@ func (a *App) homeExercises(r *paint.Rect) {
 		u.Scope("exercise", i)
 		r.TakeTop(a.exerciseCard(*r, e, i) + u.Px(12))
 		u.EndScope()
+	}
+}
+
+// continueCard offers the attempt that was left.
+func (a *App) continueCard(r *paint.Rect, h *shelved) {
+	u := a.ui
+	pad := u.Px(16)
+	title := "On the bench: " + h.title
+	note := fmt.Sprintf("begun %s, %d min on the clock, as you left it", when(*h), h.minutes)
+	width := a.keyedW("Continue", "Enter") + u.Px(16)
+	text := r.W - 2*pad
+	beside := text-width > u.Px(380)
+	if beside {
+		text -= width + u.Px(12)
+	}
+	high := u.HeadingFont().Height(title, text) + u.Px(4) + u.Small().Height(note, text)
+	h2 := high
+	if !beside {
+		h2 += u.Px(10) + u.RowH()
+	}
+	box := r.TakeTop(h2 + 2*u.Px(14))
+	u.L.Rect(box, u.Theme.ActTint)
+	u.L.Frame(box, u.Px(1.5), u.Theme.Act)
+	in := box.InsetXY(pad, u.Px(14))
+	b := paint.R(in.X, in.Y+high+u.Px(10), width, u.RowH())
+	if beside {
+		b = in.TakeRight(width)
+		b = b.Centered(b.W, u.RowH())
+	}
+	in.W = text
+	in.TakeTop(a.say(in, title, u.HeadingFont(), u.Theme.Ink) + u.Px(4))
+	a.say(in, note, u.Small(), u.Theme.InkSoft)
+	name := h.name
+	if a.keyed("continue", b, "Continue", "Enter", widgets.ButtonAs{Look: widgets.Primary}) {
+		a.resume(name)
 	}
 }
 

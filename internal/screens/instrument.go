@@ -36,7 +36,17 @@ func (a *App) drawInstrument(r paint.Rect) {
 
 // drawModes draws the four things the instrument can be set to do.
 func (a *App) drawModes(r paint.Rect) {
-	s := a.sitting
+	u, s := a.ui, a.sitting
+	// Each as wide as its word, and the rest shared.
+	var widths [4]float64
+	rest := r.W
+	for i, label := range [4]string{"Zero", "Foil", "Verify", "Measure"} {
+		widths[i] = u.Strong().Width(label) + u.Px(8)
+		rest -= widths[i]
+	}
+	for i := range widths {
+		widths[i] = max(u.Px(20), widths[i]+rest/4)
+	}
 	for i, m := range [...]struct {
 		id, label, key string
 		mode           bench.Mode
@@ -47,7 +57,7 @@ func (a *App) drawModes(r paint.Rect) {
 		{"verify", "Verify", "V", bench.Verifying, bench.BeginVerify},
 		{"measure", "Measure", "M", bench.Measuring, bench.BeginMeasure},
 	} {
-		cell := r.Column(i, 4, 0)
+		cell := r.TakeLeft(widths[i])
 		if a.modeTab(m.id, cell, m.label, m.key, s.view.Mode == m.mode) && s.view.Mode != m.mode {
 			if s.do(a.now, bench.Action{Do: m.verb}) && m.verb == bench.BeginFoil {
 				a.desk.value = ""
@@ -81,6 +91,8 @@ func (a *App) drawGuide(r paint.Rect) {
 		text, ground, bar = s.broken.Error(), u.Theme.BadTint, u.Theme.Bad
 	case s.refusal != "":
 		text, ground, bar = "Not done: "+s.refusal+".", u.Theme.WarnTint, u.Theme.Warn
+	case s.missed != "":
+		text, ground, bar = "No reading: "+s.missed+".", u.Theme.WarnTint, u.Theme.Warn
 	}
 	u.L.Rect(r, ground)
 	u.L.Rect(paint.R(r.X, r.Y, u.Px(3), r.H), bar)

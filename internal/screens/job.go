@@ -60,7 +60,7 @@ func (a *App) drawJob(screen paint.Rect) {
 	u, s := a.ui, a.sitting
 	s.advance(a.now)
 	r := screen
-	a.titleBlock(r.TakeTop(u.Px(46)), s.exercise.Title, "Job sheet")
+	a.titleCells(a.titleButtons(r.TakeTop(u.Px(46)), nil), s.exercise.Title, "Job sheet")
 	foot := r.TakeBottom(u.RowH() + u.Px(24))
 	col := a.column(r, 760)
 	col.TakeTop(u.Px(12))

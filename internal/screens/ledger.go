@@ -2,6 +2,7 @@ package screens
 
 import (
 	"fmt"
+	"strings"
 
 	"foilwright/sim/bench"
 )
@@ -110,7 +111,8 @@ func (l *ledger) event(a bench.Action, ev bench.Event) {
 		}
 		l.add(line)
 	case bench.NoReading:
-		l.add(ledgerLine{kind: lineNote, left: ev.Text})
+		short, _, _ := strings.Cut(ev.Text, ":")
+		l.add(ledgerLine{kind: lineNote, left: "no reading, " + short})
 	case bench.Adjusted:
 		text := "adjustment: " + ev.Text
 		if ev.N > 0 {

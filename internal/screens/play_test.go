@@ -21,7 +21,7 @@ func (d *driver) press(id string) {
 
 // at is where a place on the piece is drawn.
 func (d *driver) at(xMm, yMm float64) paint.Point {
-	_, pl := d.app.planRects(layBench(paint.R(0, 0, d.w, d.h), d.app.ui.Px(15), d.app.settings.LeftHanded).plan)
+	_, pl := d.app.planRects(d.app.lay(paint.R(0, 0, d.w, d.h)).plan)
 	return pl.At(xMm, yMm)
 }
 
@@ -132,6 +132,12 @@ func playByMouse(d *driver) {
 	d.press("finish-now-yes")
 	d.pass(300)
 	d.shot("8-debrief")
+	for _, name := range []string{"9-debrief", "10-debrief"} {
+		d.move(d.w/2, d.h/2)
+		d.add(widgets.Event{Kind: widgets.Wheel, X: d.x, Y: d.y, WheelY: 18})
+		d.pass(50)
+		d.shot(name)
+	}
 }
 
 func TestPlayByMouse(t *testing.T) {

@@ -18,6 +18,9 @@ type reportState struct {
 	opened   bool
 }
 
+// verdicts are the words for accept and reject in a log.
+var verdicts = []string{"accept", "reject"}
+
 func (a *App) openReport() {
 	if a.sitting.view.Touching {
 		a.sitting.refusal = "lift the probe before you write the report"
@@ -26,6 +29,10 @@ func (a *App) openReport() {
 	r := &a.report
 	if !r.opened {
 		*r = reportState{opened: true, decision: -1}
+		if v := a.sitting.view.Result; v != nil {
+			r.decision = index(verdicts, v.Verdict)
+			r.mean, r.written = a.units().um(v.MeanUm), true
+		}
 	}
 	if !r.written {
 		r.mean = ""
@@ -41,7 +48,7 @@ func (a *App) drawReport(screen paint.Rect) {
 	u, s, rep := a.ui, a.sitting, &a.report
 	s.advance(a.now)
 	r := screen
-	a.titleBlock(r.TakeTop(u.Px(46)), s.exercise.Title, "Report sheet")
+	a.titleCells(a.titleButtons(r.TakeTop(u.Px(46)), nil), s.exercise.Title, "Report sheet")
 	col := a.column(r, 760)
 	col.TakeTop(u.Px(12))
 	in := u.BeginScroll("report", col)
@@ -127,7 +134,7 @@ func (a *App) handIn() bool {
 		rep.word = "Choose Accept or Reject."
 		return false
 	}
-	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Text: [2]string{"accept", "reject"}[rep.decision]}) {
+	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Text: verdicts[rep.decision]}) {
 		rep.word = "Not handed in: " + s.refusal + "."
 		return false
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"foilwright/internal/paint"
-	"foilwright/internal/widgets"
 )
 
 func (a *App) drawSettings(screen paint.Rect) {
@@ -69,11 +68,7 @@ func (a *App) beginAside(screen paint.Rect, title string) (in paint.Rect, top fl
 	u := a.ui
 	r := screen
 	head := r.TakeTop(u.Px(46))
-	a.titleBlock(head, title)
-	b := paint.R(head.X, head.Y+(head.H-u.RowH())/2, head.W-u.Px(12), u.RowH())
-	if a.keyed("back", b.TakeRight(a.keyedW("Back", "Esc")+u.Px(10)), "Back", "Esc", widgets.ButtonAs{}) {
-		a.goTo(a.back)
-	}
+	a.titleCells(a.titleButtons(head, []titleButton{{"back", "Back", "Esc", func() { a.goTo(a.back) }}}), title)
 	col := a.column(r, 760)
 	in = u.BeginScroll("aside", col)
 	top = in.Y

@@ -21,6 +21,7 @@ type sitting struct {
 	changes  int // counts changes of view and ledger
 
 	refusal string // of the newest action, until the next one
+	missed  string // why the newest contact gave no reading
 	broken  error  // the log cannot be written
 
 	running bool
@@ -129,10 +130,18 @@ func (s *sitting) give(a bench.Action) bool {
 	if a.Do != bench.MoveProbe && a.Do != bench.Wait || len(events) > 0 {
 		s.refusal = ""
 	}
+	if a.Do != bench.MoveProbe && a.Do != bench.Wait {
+		s.missed = ""
+	}
 	ok := true
 	for _, e := range events {
-		if e.Kind == bench.Refused {
+		switch e.Kind {
+		case bench.Refused:
 			s.refusal, ok = e.Text, false
+		case bench.NoReading:
+			s.missed = e.Text
+		case bench.Touched, bench.ReadingNew:
+			s.missed = ""
 		}
 	}
 	if len(events) > 0 || a.Do != bench.MoveProbe {

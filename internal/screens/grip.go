@@ -1,0 +1,79 @@
+package screens
+
+import (
+	"foilwright/internal/hand"
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+)
+
+// The controls of the hand, for those who do not use keys, flow in three
+// groups that are not broken.
+
+// gripGroups returns the widths of the groups.
+func (a *App) gripGroups() [3]float64 {
+	u := a.ui
+	gap := u.Px(5)
+	return [3]float64{
+		a.keyedW("Steady hand", "Shift"),
+		u.Small().Width("lift to 00 mm") + gap + 2*u.Px(34) + gap,
+		u.Small().Width("tilt ") + 4*(u.Px(38)+gap) + a.keyedW("Upright", "U") + gap,
+	}
+}
+
+// gripPlaces lays the groups out in a width and returns the height.
+func (a *App) gripPlaces(r paint.Rect) (at [3]paint.Rect, height float64) {
+	u := a.ui
+	pad, between, h := u.Px(6), u.Px(14), u.Px(28)
+	x, y := r.X+pad, r.Y+pad
+	for i, w := range a.gripGroups() {
+		if x > r.X+pad && x+w > r.Right()-pad {
+			x, y = r.X+pad, y+h+u.Px(5)
+		}
+		at[i] = paint.R(x, y, min(w, r.W-2*pad), h)
+		x += w + between
+	}
+	return at, y + h + pad - r.Y
+}
+
+func (a *App) gripHeight(w float64) float64 {
+	_, h := a.gripPlaces(paint.R(0, 0, w, 0))
+	return h
+}
+
+func (a *App) drawGrip(r paint.Rect) {
+	u, s, d := a.ui, a.sitting, &a.desk
+	u.L.Rect(r, u.Theme.Sheet)
+	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
+	at, _ := a.gripPlaces(r)
+	gap := u.Px(5)
+
+	if a.keyed("steady", at[0], "Steady hand", "Shift", widgets.ButtonAs{On: d.latched}) {
+		d.latched = !d.latched
+		a.settle(a.now)
+	}
+
+	g := at[1]
+	u.Line(g.TakeLeft(u.Small().Width("lift to 00 mm")+gap), a.liftText(), u.Small(), u.Theme.InkSoft, paint.Left)
+	if u.Button("lower-lift", g.TakeLeft(u.Px(34)), "−") {
+		s.grip(a.now, hand.Hover, 0, -2)
+	}
+	g.TakeLeft(gap)
+	if u.Button("raise-lift", g.TakeLeft(u.Px(34)), "+") {
+		s.grip(a.now, hand.Hover, 0, 2)
+	}
+
+	g = at[2]
+	u.Line(g.TakeLeft(u.Small().Width("tilt ")+gap), "tilt", u.Small(), u.Theme.InkSoft, paint.Left)
+	for _, t := range [...]struct {
+		id, label string
+		x, y      float64
+	}{{"tilt-left", "←", -1, 0}, {"tilt-right", "→", 1, 0}, {"tilt-up", "↑", 0, 1}, {"tilt-down", "↓", 0, -1}} {
+		if u.Button(t.id, g.TakeLeft(u.Px(38)), t.label) {
+			s.grip(a.now, hand.Tip, t.y, t.x)
+		}
+		g.TakeLeft(gap)
+	}
+	if a.keyed("upright", g, "Upright", "U", widgets.ButtonAs{}) {
+		s.grip(a.now, hand.Upright, 0, 0)
+	}
+}
