@@ -10,6 +10,7 @@ import (
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 	"foilwright/sim/explain"
+	"foilwright/sim/grade"
 )
 
 // debriefState is a finished attempt with everything that is said of it. Only
@@ -18,7 +19,7 @@ type debriefState struct {
 	name     string
 	exercise *bench.Exercise
 	record   *bench.Record
-	marks    marks
+	sheet    *grade.Sheet
 	why      *explain.Explanation
 	units    units
 
@@ -48,7 +49,7 @@ func (a *App) openDebrief(name string) {
 func (a *App) workOut(name string, r *bench.Record) *debriefState {
 	d := &debriefState{name: name, record: r, exercise: r.World.Exercise, pick: -1}
 	d.units = units{mil: a.settings.Mil, resolutionUm: d.exercise.Instrument.ResolutionUm}
-	d.marks = marked(r)
+	d.sheet = grade.Grade(r)
 	d.why = explain.Explain(r)
 	un := d.units
 	scale := 1.0
@@ -174,28 +175,6 @@ func (a *App) export(d *debriefState) {
 		return
 	}
 	a.ui.Notify(widgets.Good, d.name+".jsonl is in your downloads")
-}
-
-// scoreBox draws one of the boxes at the head of the debrief.
-func (a *App) scoreBox(r paint.Rect, caption, figure, word string, t widgets.Tone) {
-	u := a.ui
-	strong, _, tint := u.Colors(t)
-	if t == widgets.Plain {
-		tint = u.Theme.Sheet
-	}
-	u.L.Rect(r, tint)
-	u.L.Frame(r, u.Px(1.5), strong)
-	a.caption(r, caption)
-	in := r.InsetXY(u.Px(14), u.Px(8))
-	in.TakeTop(u.Px(20))
-	big := paint.Font{Face: paint.Medium, Size: u.Px(30)}
-	row := in.TakeTop(u.Px(42))
-	if t != widgets.Plain {
-		u.Mark(t, row.X+u.Px(10), row.Y+row.H/2, u.Px(20))
-		row.TakeLeft(u.Px(30))
-	}
-	u.Line(row, figure, big, u.Theme.Ink, paint.Left)
-	u.L.TextBlock(in, word, u.Small(), u.Theme.Ink, paint.Left)
 }
 
 // drawWaterfall draws how the causes add up to the error of the mean.

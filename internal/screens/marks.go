@@ -1,14 +1,244 @@
 package screens
 
 import (
+	"fmt"
+	"math"
+	"strings"
+
 	"foilwright/internal/paint"
-	"foilwright/sim/bench"
+	"foilwright/internal/widgets"
+	"foilwright/sim/grade"
 )
 
-type marks struct{}
+// remember keeps the best result of each exercise.
+func (a *App) remember(d *debriefState) {
+	if !d.record.Finished {
+		return
+	}
+	now := Best{Technique: math.Round(d.sheet.Technique), Passed: d.sheet.Passed}
+	if was, ok := a.settings.Best[d.exercise.ID]; ok && !now.better(was) {
+		return
+	}
+	if a.settings.Best == nil {
+		a.settings.Best = map[string]Best{}
+	}
+	a.settings.Best[d.exercise.ID] = now
+	a.keep()
+}
 
-func marked(r *bench.Record) marks { return marks{} }
+// scores writes the boxes at the head of the debrief.
+func (d *debriefState) scores() []scoreBox {
+	s, un := d.sheet, d.units
+	technique := scoreBox{"TECHNIQUE", fmt.Sprintf("%.0f of 100", s.Technique), fmt.Sprintf("%.0f are needed", s.PassMark), widgets.Good}
+	if s.Technique < s.PassMark {
+		technique.tone = widgets.Bad
+	}
+	if s.Capped {
+		technique.word += "; a critical finding holds it down"
+	}
+	result := scoreBox{"RESULT", "none reported", "nothing to compare with the truth", widgets.Bad}
+	verdict := scoreBox{"DECISION", "none", "no decision was handed in", widgets.Bad}
+	if r := s.Result; r != nil {
+		within := "inside"
+		result = scoreBox{"RESULT", un.signed(r.ErrorUm) + " " + un.name(), "", widgets.Good}
+		if !r.Within {
+			within, result.tone = "outside", widgets.Bad
+		}
+		result.word = fmt.Sprintf("reported %s, true %s: %s the expanded uncertainty of ± %s %s", un.um(r.ReportedUm), un.um(r.TrueUm), within, un.um(r.ExpandedUm), un.name())
+		verdict = scoreBox{"DECISION", decided(r.Given), "right: by the truth " + decided(r.True), widgets.Good}
+		if !r.Right {
+			verdict.word, verdict.tone = "wrong: by the truth "+decided(r.True), widgets.Bad
+		}
+	}
+	all := scoreBox{"ALL IN ALL", "Passed", "technique, result and decision are good", widgets.Good}
+	if !s.Passed {
+		var missing []string
+		for _, w := range s.Why {
+			if m, ok := strings.CutPrefix(w, "not met: "); ok {
+				missing = append(missing, m)
+			}
+		}
+		all = scoreBox{"ALL IN ALL", "Not passed", fmt.Sprintf("%d of %d requirements not met", len(missing), len(s.Why)), widgets.Bad}
+	}
+	return []scoreBox{all, technique, result, verdict}
+}
 
-func (a *App) remember(d *debriefState)          {}
-func (a *App) drawScores(r paint.Rect) float64   { return 0 }
-func (a *App) drawFindings(r paint.Rect) float64 { return 0 }
+func decided(verdict string) string {
+	switch verdict {
+	case "accept":
+		return "accepted"
+	case "reject":
+		return "rejected"
+	}
+	return verdict
+}
+
+// drawScores draws the scores of technique and result, apart.
+func (a *App) drawScores(r paint.Rect) float64 {
+	u, d := a.ui, a.debrief
+	boxes := d.scores()
+	columns, gap := 4, u.Px(12)
+	if r.W < u.Px(900) {
+		columns = 2
+	}
+	if r.W < u.Px(460) {
+		columns = 1
+	}
+	rows := (len(boxes) + columns - 1) / columns
+	h := 0.0
+	for _, b := range boxes {
+		h = max(h, a.scoreHeight(r.Column(0, columns, gap).W, b))
+	}
+	for i, b := range boxes {
+		at := r.Column(i%columns, columns, gap)
+		a.drawScore(paint.R(at.X, r.Y+float64(i/columns)*(h+gap), at.W, h), b)
+	}
+	return float64(rows)*(h+gap) - gap
+}
+
+// scoreBox is one of the boxes at the head of the debrief.
+type scoreBox struct {
+	caption, figure, word string
+	tone                  widgets.Tone
+}
+
+func (a *App) scoreHeight(w float64, b scoreBox) float64 {
+	u := a.ui
+	return u.Px(20) + u.Px(8) + u.Px(40) + u.Small().Height(b.word, w-u.Px(28)) + u.Px(12)
+}
+
+func (a *App) drawScore(r paint.Rect, b scoreBox) {
+	u := a.ui
+	strong, _, tint := u.Colors(b.tone)
+	u.L.Rect(r, tint)
+	u.L.Frame(r, u.Px(1.5), strong)
+	a.caption(r, b.caption)
+	in := r.InsetXY(u.Px(14), u.Px(4))
+	in.TakeTop(u.Px(20))
+	row := in.TakeTop(u.Px(40))
+	u.Mark(b.tone, row.X+u.Px(10), row.Y+row.H/2, u.Px(20))
+	row.TakeLeft(u.Px(30))
+	size := 26.0
+	for f := (paint.Font{Face: paint.Medium, Size: u.Px(size)}); size > 15 && f.Width(b.figure) > row.W; {
+		size--
+		f.Size = u.Px(size)
+	}
+	u.Line(row, b.figure, paint.Font{Face: paint.Medium, Size: u.Px(size)}, u.Theme.Ink, paint.Left)
+	u.L.TextBlock(in, b.word, u.Small(), u.Theme.Ink, paint.Left)
+}
+
+// drawFindings draws what went well, then what was found, with evidence and
+// what to do.
+func (a *App) drawFindings(r paint.Rect) float64 {
+	u, d := a.ui, a.debrief
+	top := r.Y
+	a.caption(r.TakeTop(u.Px(20)), "THE PARTS OF THE WORK")
+	r.TakeTop(u.Px(6))
+	for _, g := range d.sheet.Groups {
+		row := r.TakeTop(u.Px(24))
+		tone, word := widgets.Good, "nothing found"
+		if n := len(g.Lost); n > 0 {
+			tone, word = widgets.Warn, plural(n, "finding")
+		}
+		u.Mark(tone, row.X+u.Px(9), row.Y+row.H/2, u.Px(14))
+		row.TakeLeft(u.Px(24))
+		score := fmt.Sprintf("%.0f of %.0f", g.Score, g.Weight)
+		u.L.TextIn(row.TakeRight(u.Px(70)), score, u.Strong(), u.Theme.Ink, paint.Right)
+		f := u.Small()
+		if w := f.Width(word) + u.Px(8); w < row.W*0.5 {
+			u.L.TextIn(row.TakeRight(w), word, f, u.Theme.InkSoft, paint.Right)
+		}
+		u.Line(row, capital(string(g.Group)), u.Body(), u.Theme.Ink, paint.Left)
+	}
+	r.TakeTop(u.Px(16))
+	a.caption(r.TakeTop(u.Px(20)), "WHAT WAS FOUND")
+	r.TakeTop(u.Px(8))
+	if len(d.sheet.Findings) == 0 {
+		r.TakeTop(u.Banner(r, "Nothing to find fault with. Every check of technique is clean.", widgets.Good) + u.Px(6))
+	}
+	for i := range d.sheet.Findings {
+		r.TakeTop(a.drawFinding(r, &d.sheet.Findings[i]) + u.Px(10))
+	}
+	for _, c := range d.sheet.Consequences {
+		r.TakeTop(u.Banner(r, c.What, widgets.Truth) + u.Px(6))
+	}
+	return r.Y - top
+}
+
+var severityTone = map[grade.Severity]widgets.Tone{grade.Minor: widgets.Plain, grade.Major: widgets.Warn, grade.Critical: widgets.Bad}
+
+// drawFinding draws one finding and returns the height used.
+func (a *App) drawFinding(r paint.Rect, f *grade.Finding) float64 {
+	u, d := a.ui, a.debrief
+	top := r.Y
+	strong, _, _ := u.Colors(severityTone[f.Severity])
+	bar := r
+	r.TakeLeft(u.Px(12))
+	head := r.TakeTop(u.Px(26))
+	points := fmt.Sprintf("−%.0f points", f.Points)
+	u.L.TextIn(head.TakeRight(u.Small().Width(points)+u.Px(4)), points, u.Small(), u.Theme.InkSoft, paint.Right)
+	head.TakeLeft(u.Badge(head, string(f.Severity), severityTone[f.Severity]) + u.Px(8))
+	if u.Strong().Width(f.Name) <= head.W {
+		u.Line(head, f.Name, u.Strong(), u.Theme.Ink, paint.Left)
+	} else {
+		r.TakeTop(a.say(r, f.Name, u.Strong(), u.Theme.Ink))
+	}
+	r.TakeTop(u.Px(2))
+	r.TakeTop(a.say(r, f.What, u.Small(), u.Theme.Ink) + u.Px(2))
+	r.TakeTop(a.say(r, "Next time: "+f.Do, u.Small(), u.Theme.Truth) + u.Px(2))
+	r.TakeTop(u.SmallParagraph(r, d.evidence(f)) + u.Px(2))
+	for _, x := range f.Followed {
+		r.TakeTop(u.SmallParagraph(r, "From this followed: "+x.What) + u.Px(2))
+	}
+	u.L.Rect(paint.R(bar.X, bar.Y, u.Px(3), r.Y-top), strong)
+	return r.Y - top
+}
+
+// evidence writes where a finding comes from and what it cost.
+func (d *debriefState) evidence(f *grade.Finding) string {
+	text := "Evidence: "
+	switch n := len(f.Entries); {
+	case n == 0:
+		text += "it is nowhere in the log"
+	case n == 1:
+		text += fmt.Sprintf("%s, log entry %d", d.clockOf(f.Entries[0]), f.Entries[0])
+	default:
+		var list []string
+		for i, e := range f.Entries {
+			if i == 6 {
+				list = append(list, fmt.Sprintf("and %d more", n-6))
+				break
+			}
+			list = append(list, fmt.Sprintf("%d", e))
+		}
+		text += fmt.Sprintf("from %s, log entries %s", d.clockOf(f.Entries[0]), strings.Join(list, ", "))
+	}
+	if math.Abs(f.CostUm) >= 0.5*d.units.resolutionUm {
+		text += fmt.Sprintf(". It moved the mean by %s %s", d.units.signed(f.CostUm), d.units.name())
+	}
+	return text + "."
+}
+
+// clockOf is the time on the clock of a log entry.
+func (d *debriefState) clockOf(entry int) string {
+	if entry < 1 || entry > len(d.record.Entries) {
+		return "at the start"
+	}
+	sec := d.record.Entries[entry-1].Action.At / 1000
+	return fmt.Sprintf("at %d:%02d", sec/60, sec%60)
+}
+
+func plural(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// capital writes the first letter large.
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

@@ -56,6 +56,9 @@ func (d *driver) finished(name string) {
 	if !r.Finished || r.Result == nil || r.Result.Shown.N != 15 || len(r.Verifications) < 2 {
 		d.t.Fatalf("%s: %+v", name, r.Result)
 	}
+	if s := d.app.debrief.sheet; !s.Passed || s.Technique < 99.5 || len(s.Findings) > 0 {
+		d.t.Errorf("%s: a competent attempt scores %.1f, passed %v, %+v", name, s.Technique, s.Passed, s.Findings)
+	}
 	if e := r.Result.MeanUm - r.World.TrueMeanUm; math.Abs(e) > 2.5 {
 		d.t.Errorf("%s: error of the mean %.2f µm", name, e)
 	}
