@@ -132,11 +132,7 @@ func (r *Record) RecordedOffUm() float64 {
 
 // trueUm is World.trueUm with the film remembered.
 func (c *Counterfactual) trueUm(contact int, on Influence) float64 {
-	t := c.filmUm[contact]
-	if k := &c.record.Contacts[contact]; k.foil >= 0 && k.Mode != Measuring {
-		t += c.record.World.foilUm(k.foil, on)
-	}
-	return t
+	return c.record.World.trueOver(&c.record.Contacts[contact], c.filmUm[contact], on)
 }
 
 // operate repeats one operation that the bench had accepted. In a

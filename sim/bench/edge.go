@@ -42,3 +42,14 @@ func (w *World) EdgeLimitMm() float64 {
 	}
 	return high * 1e3
 }
+
+// RepeatabilityUm is the standard deviation of single readings that the
+// instrument itself brings, at a film thickness on the part's metal; as the
+// maker's data sheet would state it.
+func (w *World) RepeatabilityUm(filmUm float64) float64 {
+	over := w.pieces[0].over
+	const step = 1e-6
+	s := over.Amplitude(field.Flat(filmUm * 1e-6))
+	slope := (s - over.Amplitude(field.Flat(filmUm*1e-6+step))) / (step * 1e6)
+	return w.Exercise.Instrument.NoiseRelative * s / slope
+}

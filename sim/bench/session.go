@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"foilwright/sim/gauge"
+	"foilwright/sim/num"
 )
 
 // session is the instrument during one attempt: mode, adjustment and memory.
@@ -21,7 +22,8 @@ type session struct {
 	curve    []float64 // the same on the zeroed curve, um
 	taken    []int64   // what was displayed for them
 	takenUm  []float64
-	foil     int // foil under the last contact of the adjustment under way; -1: none
+	filmUm   []float64 // true film under readings taken on a coated piece in place of a foil
+	foil     int       // foil under the last contact of the adjustment under way; -1: none
 	contacts []int
 	setUm    float64
 
@@ -65,6 +67,7 @@ func toCounts(um, resolutionUm float64) int64 {
 func (s *session) begin(m Mode) {
 	s.mode = m
 	s.signals, s.curve, s.taken, s.takenUm, s.contacts, s.foil = s.signals[:0], s.curve[:0], s.taken[:0], s.takenUm[:0], s.contacts[:0], -1
+	s.filmUm = s.filmUm[:0]
 	if m == Foiling {
 		s.setUm = 0
 	}
@@ -119,6 +122,9 @@ func (s *session) take(c *Contact, r reading) {
 	s.takenUm = append(s.takenUm, r.um)
 	s.contacts = append(s.contacts, c.Index)
 	s.foil = c.foil
+	if s.mode == Foiling && c.foil < 0 {
+		s.filmUm = append(s.filmUm, s.world.filmUm(c))
+	}
 }
 
 // storeZero and storeFoil end an adjustment.
@@ -134,8 +140,13 @@ func (s *session) storeZero() error {
 
 func (s *session) storeFoil() error {
 	set := s.setUm
-	if !s.on.Has(FoilValue) && s.foil >= 0 {
+	switch {
+	case s.on.Has(FoilValue):
+	case s.foil >= 0:
 		set = s.world.Foils[s.foil].CertifiedUm
+	case len(s.filmUm) == len(s.contacts):
+		// The fall-back at its best: the piece's thickness known exactly.
+		set = num.Sum(s.filmUm) / float64(len(s.filmUm))
 	}
 	a, err := s.adjust.WithFoilAt(s.curve, set)
 	if err != nil {

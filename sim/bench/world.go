@@ -133,7 +133,7 @@ func (w *World) signal(c *Contact, on Influence) float64 {
 // response is the signal of a noiseless instrument with a true air reference.
 func (w *World) response(c *Contact, on Influence) float64 {
 	p := &w.pieces[c.piece]
-	over, filmUm := p.over, 0.0
+	over := p.over
 	isPart := c.piece == 0
 	adjusting := c.Mode != Measuring
 	// "The right piece" is an uncoated one with the part's base.
@@ -143,13 +143,13 @@ func (w *World) response(c *Contact, on Influence) float64 {
 		if !on.Has(BaseMetal) {
 			over = w.standard
 		}
-	} else {
-		filmUm = w.filmUm(c)
-		if !on.Has(BaseMetal) && p.SameBase(w.Part) {
-			over = w.standard
-		}
+	} else if !on.Has(BaseMetal) && p.SameBase(w.Part) {
+		over = w.standard
 	}
-	gapUm := filmUm
+	gapUm := 0.0
+	if !w.filmless(c, on) {
+		gapUm = w.filmUm(c)
+	}
 	if c.foil >= 0 && (adjusting || on.Has(FoilLeft)) {
 		gapUm += w.foilUm(c.foil, on)
 	}
@@ -200,6 +200,13 @@ func (w *World) disturb(c *Contact, s, away, noise float64, on Influence) float6
 	return s
 }
 
+// filmless reports whether the film under a contact counts as absent because
+// "the right piece" has none. Where a coated piece was measured for its film,
+// without a foil, the film is what was meant.
+func (w *World) filmless(c *Contact, on Influence) bool {
+	return c.Mode != Measuring && !on.Has(Piece) && (c.foil >= 0 || c.Mode == Zeroing)
+}
+
 // filmUm is the true local film under a contact.
 func (w *World) filmUm(c *Contact) float64 { return w.pieces[c.piece].Coating.LocalUm(c.metres()) }
 
@@ -215,7 +222,15 @@ func (w *World) foilUm(foil int, on Influence) float64 {
 // trueUm is what a perfect reading at the contact would be: the local film on
 // a coated piece, plus the foil laid on it on purpose.
 func (w *World) trueUm(c *Contact, on Influence) float64 {
-	t := w.filmUm(c)
+	return w.trueOver(c, w.filmUm(c), on)
+}
+
+// trueOver is trueUm where the film is known already.
+func (w *World) trueOver(c *Contact, filmUm float64, on Influence) float64 {
+	t := filmUm
+	if w.filmless(c, on) {
+		t = 0
+	}
 	if c.foil >= 0 && c.Mode != Measuring {
 		t += w.foilUm(c.foil, on)
 	}

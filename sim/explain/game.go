@@ -1,0 +1,259 @@
+package explain
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+
+	"foilwright/sim/bench"
+	"foilwright/sim/num"
+)
+
+// additive influences add the same amount to the error of the mean whatever
+// else acts, and nothing to a reading: their Shapley value is that amount, and
+// they need no replays.
+var additive = []bench.Influence{bench.Recording, bench.Sampling}
+
+// costly orders the influences so that those which change most of a replay
+// change last when coalitions are counted through.
+var costly = []bench.Influence{
+	bench.OldReadings, bench.Resolution, bench.FoilValue, bench.FoilTruth,
+	bench.Noise, bench.Drift, bench.AirReference,
+}
+
+// game is the attribution of one attempt's errors. Game 0 is the reported
+// mean, game 1+i the reading at contacts[i].
+type game struct {
+	record   *bench.Record
+	replay   *bench.Counterfactual
+	reported bool
+	contacts []int
+
+	players  []bench.Influence // present, and not additive
+	additive []bench.Influence // present
+	amount   []float64         // by additive influence: what it adds to the error of the mean
+	idle     bench.Influence   // absent: always acting, which changes nothing
+
+	whole, none bench.Rerun   // with everything acting; with no player acting
+	without     []bench.Rerun // by player: with that one off
+	offset      float64       // what the additive influences bring to the mean
+
+	value   [][]float64 // by player, then game
+	squares [][]float64 // of the samples, when sampled
+	samples int
+	isExact bool
+	replays int
+	wrong   []bool    // exact: by coalition of players and additive ones, whether the rule's verdict is wrong
+	added   []float64 // by set of additive influences, what they bring to the mean
+	truth   string
+}
+
+// newGame finds the players: influences whose switch changes the mean or a
+// reading, from everything acting or from nothing acting.
+func newGame(r *bench.Record) *game {
+	g := &game{record: r, replay: r.Counterfactual()}
+	for i := range r.Contacts {
+		c := &r.Contacts[i]
+		if c.Outcome == bench.Read && (c.Mode == bench.Measuring || c.Mode == bench.Verifying) {
+			g.contacts = append(g.contacts, i)
+		}
+	}
+	g.whole = g.run(bench.All)
+	g.reported = g.whole.Reported
+	nothing := g.run(0)
+	for _, p := range ordered() {
+		without := g.run(bench.All &^ p)
+		alone := g.run(p)
+		if !g.differ(&g.whole, &without) && !g.differ(&nothing, &alone) {
+			g.idle |= p
+			continue
+		}
+		if slices.Contains(additive, p) {
+			um := g.whole.MeanErrorUm - without.MeanErrorUm
+			g.additive, g.amount = append(g.additive, p), append(g.amount, um)
+			g.offset += um
+			continue
+		}
+		g.players = append(g.players, p)
+		g.without = append(g.without, without)
+	}
+	g.none = g.run(g.acting(0))
+	return g
+}
+
+// ordered returns every influence in the order of costly.
+func ordered() []bench.Influence {
+	list := slices.Clone(costly)
+	for _, p := range bench.Influences() {
+		if !slices.Contains(list, p) {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// all returns the players, additive ones included, in their usual order.
+func (g *game) all() []bench.Influence {
+	list := append(slices.Clone(g.players), g.additive...)
+	slices.Sort(list)
+	return list
+}
+
+// run replays and keeps a copy.
+func (g *game) run(on bench.Influence) bench.Rerun {
+	g.replays++
+	out := *g.replay.Run(on)
+	out.ReadingUm = slices.Clone(out.ReadingUm)
+	out.ErrorUm = slices.Clone(out.ErrorUm)
+	out.SpotMeansUm = slices.Clone(out.SpotMeansUm)
+	return out
+}
+
+func (g *game) differ(a, b *bench.Rerun) bool {
+	if a.MeanErrorUm != b.MeanErrorUm {
+		return true
+	}
+	for _, i := range g.contacts {
+		if math.Float64bits(a.ErrorUm[i]) != math.Float64bits(b.ErrorUm[i]) {
+			return true
+		}
+	}
+	return false
+}
+
+// acting turns a coalition of players into the influences that act. The
+// additive ones always act; what they bring is taken off where it matters.
+func (g *game) acting(coalition uint) bench.Influence {
+	on := g.idle
+	for _, p := range g.additive {
+		on |= p
+	}
+	for k, p := range g.players {
+		if coalition>>k&1 == 1 {
+			on |= p
+		}
+	}
+	return on
+}
+
+// begin makes room for the values.
+func (g *game) begin() {
+	g.value = make([][]float64, len(g.players))
+	g.squares = make([][]float64, len(g.players))
+	for k := range g.players {
+		g.value[k] = make([]float64, 1+len(g.contacts))
+		g.squares[k] = make([]float64, 1+len(g.contacts))
+	}
+}
+
+// exact replays every coalition.
+func (g *game) exact(progress func(done, total int)) {
+	g.begin()
+	g.isExact = true
+	n := len(g.players)
+	// gain[s] weighs a coalition of s players for those in it, loss[s] for
+	// those not in it: (s-1)!(n-s)!/n! and s!(n-s-1)!/n!.
+	gain, loss := make([]float64, n+1), make([]float64, n+1)
+	for s := range n {
+		w := 1 / float64(n)
+		for i := 1; i <= s; i++ {
+			w *= float64(i) / float64(n-i)
+		}
+		loss[s], gain[s+1] = w, w
+	}
+	total := uint(1) << n
+	g.wrong = make([]bool, total<<len(g.additive))
+	errors := make([]float64, 1+len(g.contacts))
+	for coalition := range total {
+		if coalition&0x3ff == 0 {
+			progress(int(coalition), int(total))
+		}
+		out := g.replay.Run(g.acting(coalition))
+		g.replays++
+		g.noteVerdict(coalition, out)
+		g.errors(out, errors)
+		size := bits.OnesCount(coalition)
+		up, down := gain[size], -loss[size]
+		for k := range n {
+			w := down
+			if coalition>>k&1 == 1 {
+				w = up
+			}
+			value := g.value[k]
+			for i, um := range errors {
+				value[i] += float64(w * um)
+			}
+		}
+	}
+	progress(int(total), int(total))
+}
+
+// errors lists the values of all games for one replay.
+func (g *game) errors(out *bench.Rerun, into []float64) {
+	into[0] = out.MeanErrorUm
+	for i, contact := range g.contacts {
+		into[1+i] = out.ErrorUm[contact]
+	}
+}
+
+// sampled follows random orders in which the players come in, each order also
+// backward. What a player changes when it comes in is one sample.
+func (g *game) sampled(pairs int, progress func(done, total int)) {
+	g.begin()
+	n := len(g.players)
+	stream := num.NewStream(g.record.World.Seed, "explain")
+	order := make([]int, n)
+	before, after := make([]float64, 1+len(g.contacts)), make([]float64, 1+len(g.contacts))
+	pair := make([][]float64, n)
+	for k := range pair {
+		pair[k] = make([]float64, 1+len(g.contacts))
+	}
+	for p := range pairs {
+		progress(p, pairs)
+		for i := range order {
+			j := stream.IntN(i + 1)
+			order[i] = order[j]
+			order[j] = i
+		}
+		for k := range pair {
+			clear(pair[k])
+		}
+		for range 2 {
+			coalition := uint(0)
+			g.errors(&g.none, before)
+			for _, k := range order {
+				coalition |= 1 << k
+				g.errors(g.replay.Run(g.acting(coalition)), after)
+				g.replays++
+				for i := range after {
+					pair[k][i] += (after[i] - before[i]) / 2
+				}
+				before, after = after, before
+			}
+			slices.Reverse(order)
+		}
+		for k := range pair {
+			for i, um := range pair[k] {
+				g.value[k][i] += um
+				g.squares[k][i] += float64(um * um)
+			}
+		}
+		g.samples++
+	}
+	progress(pairs, pairs)
+	for k := range g.value {
+		for i := range g.value[k] {
+			g.value[k][i] /= float64(g.samples)
+		}
+	}
+}
+
+// stdErr is the standard error of a sampled value; 0 when exact.
+func (g *game) stdErr(k, i int) float64 {
+	if g.isExact || g.samples < 2 {
+		return 0
+	}
+	n := float64(g.samples)
+	variance := (g.squares[k][i] - float64(n*g.value[k][i]*g.value[k][i])) / (n - 1)
+	return math.Sqrt(math.Max(variance, 0) / n)
+}

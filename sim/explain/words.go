@@ -1,0 +1,242 @@
+package explain
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"foilwright/sim/bench"
+)
+
+// words are what a trainee is told of an influence.
+type words struct {
+	name   string
+	cause  string // one sentence: how it makes an error
+	advice string // one sentence: what to do
+	had    string // "had ...": the ideal, for the counterfactual
+}
+
+var vocabulary = map[bench.Influence]words{
+	bench.Edge: {
+		"Edge of the piece",
+		"Near an edge part of the probe's field has no metal under it, so the signal drops and the instrument reads too much.",
+		"Keep the probe away from edges, when adjusting as well as when measuring.",
+		"every reading been taken far from edges",
+	},
+	bench.Tilt: {
+		"Tilted probe",
+		"A tilted probe sits higher and sees less metal, so the instrument reads too much.",
+		"Hold the probe square to the surface until the reading shows.",
+		"the probe been held square each time",
+	},
+	bench.Settling: {
+		"Lifted before it settled",
+		"The sleeve needs a moment to sit down; a reading taken before that still has air under the tip.",
+		"Hold the probe still until the reading shows, then lift.",
+		"the probe been held until it had settled",
+	},
+	bench.Press: {
+		"Pressed too lightly",
+		"A probe that is not pressed home leaves a gap under the tip and reads too much.",
+		"Press firmly and evenly until the sleeve is home.",
+		"the probe been pressed home each time",
+	},
+	bench.AirReference: {
+		"Lifted too little",
+		"The instrument takes the top of the lift for free air; metal still in reach there is taken off the next signal, which then reads too much.",
+		"Lift the probe well clear of all metal between readings.",
+		"the probe been lifted clear each time",
+	},
+	bench.Noise: {
+		"Scatter of the instrument",
+		"Each reading scatters by chance, in the adjustment as well as on the part; a mean of more readings scatters less.",
+		"Take enough readings for zero, foil and every spot.",
+		"the instrument had no scatter",
+	},
+	bench.Drift: {
+		"Drift of the instrument",
+		"The instrument's signal changes slowly after it was adjusted.",
+		"Verify at intervals and at the end, and adjust again when it has moved.",
+		"the instrument not drifted",
+	},
+	bench.Resolution: {
+		"Rounding of the display",
+		"The display shows whole steps.",
+		"Nothing to do: it is small and averages out.",
+		"the display shown every digit",
+	},
+	bench.FoilTruth: {
+		"Foil against its certificate",
+		"A foil is known only within the uncertainty of its certificate, and what is left goes into every reading.",
+		"Use foils with small uncertainty, and verify on a second foil.",
+		"the foil been exactly what its certificate says",
+	},
+	bench.BaseMetal: {
+		"Base metal",
+		"The part's metal differs from the metal the built-in curve was made on; zero and foil take that out, as far as they were done.",
+		"Zero and adjust on an uncoated piece of the same metal and thickness as the part.",
+		"the part been of the metal of the built-in curve",
+	},
+	bench.Piece: {
+		"Piece adjusted on",
+		"The piece the instrument was adjusted on does not match the part, so the instrument learned the wrong metal.",
+		"Adjust on an uncoated piece of the same metal, condition and thickness as the part.",
+		"the adjustment been made on a matching uncoated piece",
+	},
+	bench.FoilValue: {
+		"Value set for the foil",
+		"The value set was not the foil's certified value, and every reading is scaled by that ratio.",
+		"Read the foil's certificate and set the value it gives, not the label.",
+		"the certified value been set for the foil",
+	},
+	bench.FoilLeft: {
+		"Foil left on the part",
+		"A foil lay on the part while it was measured, and its thickness was measured with the coating.",
+		"Take the foil away before you measure the part.",
+		"no foil been left on the part",
+	},
+	bench.OldReadings: {
+		"Old readings in the memory",
+		"Readings of an earlier job were still in the memory and went into the mean.",
+		"Clear the memory before the first reading of a job.",
+		"the memory been cleared first",
+	},
+	bench.Recording: {
+		"Recorded figure",
+		"The figure reported is not the one the instrument showed.",
+		"Copy the mean from the instrument and read it back.",
+		"the mean been recorded as the instrument showed it",
+	},
+	bench.Sampling: {
+		"Places measured",
+		"The film is not the same everywhere; the places measured were not, on average, as thick as the whole area.",
+		"Spread the spots over the whole area, and take more of them where the film varies.",
+		"the places measured stood for the area exactly",
+	},
+}
+
+// Name is what a trainee is told an influence is called.
+func Name(p bench.Influence) string {
+	if w, ok := vocabulary[p]; ok {
+		return w.name
+	}
+	return p.String()
+}
+
+// describe fills in the words and the entries of a share of the mean.
+func (g *game) describe(s *Share) {
+	w := vocabulary[s.Influence]
+	s.Cause, s.Advice, s.Entries = w.cause, w.advice, g.entries(s.Influence)
+	had := w.had
+	if s.Influence == bench.Piece {
+		if twin := g.twin(); twin != "" {
+			had = fmt.Sprintf("the adjustment been made on %q", twin)
+		}
+	}
+	if s.Influence == bench.FoilValue {
+		if set, certified, ok := g.firstFoilValue(); ok {
+			had = fmt.Sprintf("the certified %.1f µm been set for the foil instead of %.1f µm", certified, set)
+		}
+	}
+	if had != "" {
+		s.WhatIf = fmt.Sprintf("Had %s, the mean would have read %.1f µm.", had, s.WithoutUm)
+	}
+}
+
+// twin is the label of an uncoated piece that matches the part.
+func (g *game) twin() string {
+	for _, p := range g.record.World.References {
+		if g.record.World.Matches(p.ID) {
+			return p.Name
+		}
+	}
+	return ""
+}
+
+// firstFoilValue finds the first foil set to another value than certified.
+func (g *game) firstFoilValue() (setUm, certifiedUm float64, ok bool) {
+	for _, a := range g.record.Adjustings {
+		if certified, known := g.certifiedUm(a); known && certified != a.SetUm {
+			return a.SetUm, certified, true
+		}
+	}
+	return 0, 0, false
+}
+
+// cameInBy tells whether an influence of the adjustment came in by this one.
+func (g *game) cameInBy(p bench.Influence, a bench.Adjusting) bool {
+	switch p {
+	case bench.Piece:
+		return !g.record.World.Matches(a.Piece)
+	case bench.FoilTruth:
+		return a.Mode == bench.Foiling
+	}
+	certified, ok := g.certifiedUm(a)
+	return ok && certified != a.SetUm
+}
+
+// certifiedUm is the certified value of the foil an adjustment was made with.
+func (g *game) certifiedUm(a bench.Adjusting) (float64, bool) {
+	if a.Mode != bench.Foiling {
+		return 0, false
+	}
+	for _, f := range g.record.World.Foils {
+		if f.ID == a.Foil {
+			return f.CertifiedUm, true
+		}
+	}
+	return 0, false
+}
+
+// mostEntries is how many entries a share points at.
+const mostEntries = 8
+
+// entries finds the log entries by which an influence came in: what the
+// trainee did where it was a choice, the readings it changed most otherwise.
+func (g *game) entries(p bench.Influence) []int {
+	r := g.record
+	var list []int
+	switch p {
+	case bench.Noise, bench.Drift, bench.Resolution, bench.BaseMetal:
+		return nil
+	case bench.OldReadings, bench.Recording, bench.Sampling:
+		return []int{r.Result.Entry}
+	case bench.Piece, bench.FoilValue, bench.FoilTruth:
+		for _, a := range r.Adjustings {
+			if g.cameInBy(p, a) {
+				list = append(list, a.Entry)
+			}
+		}
+		return list
+	}
+	type touched struct {
+		entry int
+		by    float64
+	}
+	without := g.replay.Run(bench.All &^ p)
+	most := 0.0
+	var all []touched
+	for i := range r.Contacts {
+		by := math.Abs(g.whole.ErrorUm[i] - without.ErrorUm[i])
+		if r.Contacts[i].Outcome == bench.Read && !math.IsNaN(by) {
+			all = append(all, touched{r.Contacts[i].Entry, by})
+			most = math.Max(most, by)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b touched) int {
+		if a.by > b.by {
+			return -1
+		}
+		if a.by < b.by {
+			return 1
+		}
+		return 0
+	})
+	for _, t := range all {
+		if t.by > most/2 && len(list) < mostEntries {
+			list = append(list, t.entry)
+		}
+	}
+	slices.Sort(list)
+	return list
+}

@@ -1,0 +1,151 @@
+package grade
+
+import (
+	"slices"
+
+	"foilwright/sim/bench"
+)
+
+// absorb moves findings that others fully explain to those others.
+func (v *evidence) absorb(all []Finding) []Finding {
+	gone := make([]bool, len(all))
+	index := func(check string) int {
+		return slices.IndexFunc(all, func(f Finding) bool { return f.Check == check })
+	}
+	move := func(from, to int) {
+		all[to].Followed = append(all[to].Followed, Followed{all[from].Check, all[from].What, all[from].Entries})
+		all[to].Followed = append(all[to].Followed, all[from].Followed...)
+		gone[from] = true
+	}
+	for _, rule := range absorptions {
+		from, to := index(rule.finding), index(rule.by)
+		if from >= 0 && to >= 0 && !gone[from] && !gone[to] && (rule.when == nil || rule.when(v, &all[from], &all[to])) {
+			move(from, to)
+		}
+	}
+	// A failed verification is explained when it would have been good without
+	// what the other findings brought in.
+	for _, check := range []string{"verify-failed-ignored", "unsafe-readings-kept"} {
+		from := index(check)
+		if from < 0 || gone[from] {
+			continue
+		}
+		c := v.verificationAt(all[from].Entries[0])
+		if c == nil || c.Judged != "good" {
+			continue // judged bad: known, and ignored
+		}
+		to, most := -1, 0.0
+		var mask bench.Influence
+		for i := range all {
+			check, _ := CheckByID(all[i].Check)
+			if i == from || gone[i] || check.mask == 0 {
+				continue
+			}
+			mask |= check.mask
+			if by := v.movedUm(c, check.mask); to < 0 || by > most {
+				to, most = i, by
+			}
+		}
+		if to >= 0 && v.inTolerance(c, v.replay.Run(bench.All&^mask)) {
+			move(from, to)
+		}
+	}
+	var left []Finding
+	for i := range all {
+		if !gone[i] {
+			left = append(left, all[i])
+		}
+	}
+	return left
+}
+
+// absorption says that one finding is explained by another.
+type absorption struct {
+	finding, by string
+	when        func(v *evidence, finding, by *Finding) bool // nil: always
+}
+
+var absorptions = []absorption{
+	{finding: "foil-missing", by: "order"},
+	// On such a zero the instrument may refuse the foil.
+	{finding: "foil-missing", by: "zero-on-coating", when: func(v *evidence, _, _ *Finding) bool { return v.foilRefused() }},
+	{finding: "verify-missing-start", by: "zero-on-coating", when: triedToVerify},
+	{finding: "verify-missing-end", by: "zero-on-coating", when: triedToVerify},
+	{finding: "verify-piece-mismatch", by: "zero-piece-mismatch", when: func(v *evidence, f, _ *Finding) bool {
+		// The same piece was taken for the part's twin throughout.
+		c := v.verificationAt(f.Entries[0])
+		for _, a := range append(v.used(bench.Zeroing), v.used(bench.Foiling)...) {
+			if c != nil && a.Piece == c.Piece {
+				return true
+			}
+		}
+		return false
+	}},
+	{finding: "verify-failed-ignored", by: "verify-piece-mismatch", when: judgedGood},
+	{finding: "unsafe-readings-kept", by: "verify-piece-mismatch", when: judgedGood},
+	{finding: "unsafe-readings-kept", by: "verify-failed-ignored", when: judgedGood},
+	// One slip of the hand in the zero: the fault is to have stored it.
+	{finding: "press", by: "zero-scatter", when: oneSlip},
+	{finding: "tilt", by: "zero-scatter", when: oneSlip},
+	{finding: "dwell-short", by: "zero-scatter", when: oneSlip},
+	{finding: "lift-short", by: "zero-scatter", when: oneSlip},
+	{finding: "spot-wide", by: "spots-few", when: func(v *evidence, _, _ *Finding) bool {
+		return len(v.kept) >= v.e.Job.Spots*v.e.Job.PerSpot // the spots were measured, not marked
+	}},
+	{finding: "decision-wrong", by: "memory-uncleared", when: func(v *evidence, _, _ *Finding) bool {
+		return v.decisionFollowsFrom(v.r.Result.Shown.Mean * v.res)
+	}},
+	{finding: "decision-wrong", by: "record-wrong", when: func(v *evidence, _, _ *Finding) bool {
+		return v.decisionFollowsFrom(v.r.Result.MeanUm)
+	}},
+}
+
+// judgedGood reports whether the verification a finding is about had been
+// judged good.
+func judgedGood(v *evidence, f, _ *Finding) bool {
+	c := v.verificationAt(f.Entries[0])
+	return c != nil && c.Judged == "good"
+}
+
+// triedToVerify reports whether a verification gave no readings because the
+// instrument was out of range.
+func triedToVerify(v *evidence, _, _ *Finding) bool {
+	return slices.ContainsFunc(v.r.Contacts, func(c bench.Contact) bool {
+		return c.Mode == bench.Verifying && c.Outcome == bench.NoMetal
+	})
+}
+
+// oneSlip reports whether a finding is about a single reading of the other's.
+func oneSlip(_ *evidence, f, by *Finding) bool {
+	return len(f.contacts) == 1 && slices.Contains(by.contacts, f.contacts[0])
+}
+
+func (v *evidence) verificationAt(entry int) *bench.Verification {
+	for i := range v.r.Verifications {
+		if v.r.Verifications[i].Entry == entry {
+			return &v.r.Verifications[i]
+		}
+	}
+	return nil
+}
+
+// movedUm is by how much some influences moved the mean of a verification.
+func (v *evidence) movedUm(c *bench.Verification, mask bench.Influence) float64 {
+	with, _, _ := v.deviationUm(c, &v.whole)
+	without, _, _ := v.deviationUm(c, v.replay.Run(bench.All&^mask))
+	if with > without {
+		return with - without
+	}
+	return without - with
+}
+
+// foilRefused reports whether the instrument refused to store a foil.
+func (v *evidence) foilRefused() bool {
+	for i := range v.r.Entries {
+		e := &v.r.Entries[i]
+		if e.Action.Do == bench.StoreFoil && len(e.Events) > 0 && e.Events[0].Kind == bench.Refused {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,266 @@
+package grade
+
+import (
+	"math"
+	"slices"
+
+	"foilwright/sim/bench"
+	"foilwright/sim/part"
+)
+
+// evidence is an attempt prepared for the checks.
+type evidence struct {
+	r      *bench.Record
+	w      *bench.World
+	e      *bench.Exercise
+	limits bench.Limits
+	res    float64
+
+	replay *bench.Counterfactual
+	whole  bench.Rerun // with everything acting
+
+	read    []int // contacts that gave a reading and were not deleted
+	kept    []int // readings of the part's series: those reported, or those in memory where nothing was
+	spotOf  []int // by kept reading, its spot
+	foreign []int // contacts kept in the series that were not on the part
+	states  []state
+
+	edgeMm float64
+}
+
+// state is the adjustment in force for some of the kept readings: which
+// Adjustings made it. zero is -1 without a zero.
+type state struct {
+	zero  int
+	foils []int
+	lost  []int // foil adjustments that a later zero wiped
+	since int   // entry of the last change
+	kept  []int // contacts
+}
+
+func gather(r *bench.Record) *evidence {
+	v := &evidence{r: r, w: r.World, e: r.World.Exercise, limits: r.World.Exercise.Limits}
+	v.res = v.e.Instrument.ResolutionUm
+	v.replay = r.Counterfactual()
+	v.whole = v.rerun(bench.All)
+	v.edgeMm = v.w.EdgeLimitMm()
+	for i := range r.Contacts {
+		if c := &r.Contacts[i]; c.Outcome == bench.Read && !c.Deleted {
+			v.read = append(v.read, i)
+		}
+	}
+	v.series()
+	v.adjustments()
+	return v
+}
+
+// rerun replays and keeps a copy.
+func (v *evidence) rerun(on bench.Influence) bench.Rerun {
+	out := *v.replay.Run(on)
+	out.ReadingUm, out.ErrorUm = slices.Clone(out.ReadingUm), slices.Clone(out.ErrorUm)
+	out.SpotMeansUm = slices.Clone(out.SpotMeansUm)
+	return out
+}
+
+func (v *evidence) contact(i int) *bench.Contact { return &v.r.Contacts[i] }
+
+// series finds the readings that make up the result.
+func (v *evidence) series() {
+	add := func(i, spot int) {
+		if v.contact(i).Piece != v.w.Part.ID {
+			v.foreign = append(v.foreign, i)
+			return
+		}
+		v.kept, v.spotOf = append(v.kept, i), append(v.spotOf, spot)
+	}
+	if v.r.Result == nil {
+		cleared := 0
+		if n := len(v.r.Cleared); n > 0 {
+			cleared = v.r.Cleared[n-1]
+		}
+		for _, i := range v.read {
+			if c := v.contact(i); c.Mode == bench.Measuring && c.Entry > cleared {
+				add(i, c.Spot)
+			}
+		}
+		return
+	}
+	byEntry := make(map[int]int, len(v.read))
+	for _, i := range v.read {
+		byEntry[v.contact(i).Entry] = i
+	}
+	for _, s := range v.r.Result.Readings {
+		if i, ok := byEntry[s.Entry]; ok && s.Entry > 0 {
+			add(i, s.Spot)
+		}
+	}
+}
+
+// adjustments finds which adjustment was in force for each kept reading.
+func (v *evidence) adjustments() {
+	now := state{zero: -1}
+	next := 0 // adjusting not yet passed
+	resets := v.entriesOf(bench.ResetAdjustment)
+	for _, i := range v.kept {
+		entry := v.contact(i).Entry
+		changed := len(v.states) == 0
+		for next < len(v.r.Adjustings) && v.r.Adjustings[next].Entry < entry {
+			a := &v.r.Adjustings[next]
+			if len(resets) > 0 && resets[0] < a.Entry {
+				now, resets = state{zero: -1, since: resets[0]}, resets[1:]
+			}
+			if a.Mode == bench.Zeroing {
+				now = state{zero: next, lost: slices.Clone(now.foils), since: a.Entry}
+			} else {
+				now.foils = v.withFoil(now.foils, next)
+				now.since = a.Entry
+			}
+			next++
+			changed = true
+		}
+		for len(resets) > 0 && resets[0] < entry {
+			now, resets, changed = state{zero: -1, since: resets[0]}, resets[1:], true
+		}
+		if changed {
+			v.states = append(v.states, now)
+		}
+		last := &v.states[len(v.states)-1]
+		last.kept = append(last.kept, i)
+	}
+}
+
+// withFoil adds a foil adjustment to those in force, as the instrument does:
+// it says itself which set values are still in.
+func (v *evidence) withFoil(foils []int, next int) []int {
+	a := &v.r.Adjustings[next]
+	var list []int
+	for _, k := range append(slices.Clone(foils), next) {
+		for _, p := range a.After.Foils {
+			if p.SetUm == v.r.Adjustings[k].SetUm && (k == next || v.r.Adjustings[k].SetUm != a.SetUm) {
+				list = append(list, k)
+				break
+			}
+		}
+	}
+	return list
+}
+
+// entriesOf lists the entries at which a verb was carried out.
+func (v *evidence) entriesOf(verb bench.Verb) []int {
+	var list []int
+	for i := range v.r.Entries {
+		e := &v.r.Entries[i]
+		if e.Action.Do == verb && !(len(e.Events) > 0 && e.Events[0].Kind == bench.Refused) {
+			list = append(list, e.N)
+		}
+	}
+	return list
+}
+
+// adjusting returns the adjustments used for kept readings: zeroes and foils.
+func (v *evidence) used(mode bench.Mode) []*bench.Adjusting {
+	var list []*bench.Adjusting
+	add := func(i int) {
+		if a := &v.r.Adjustings[i]; !slices.Contains(list, a) {
+			list = append(list, a)
+		}
+	}
+	for _, s := range v.states {
+		if mode == bench.Zeroing && s.zero >= 0 {
+			add(s.zero)
+		}
+		if mode == bench.Foiling {
+			for _, i := range s.foils {
+				add(i)
+			}
+		}
+	}
+	return list
+}
+
+func (v *evidence) foil(id string) *part.Foil {
+	for i := range v.w.Foils {
+		if v.w.Foils[i].ID == id {
+			return &v.w.Foils[i]
+		}
+	}
+	return nil
+}
+
+// coated reports whether a piece bears a coating; wrong whether it is an
+// uncoated piece that does not match the part.
+func (v *evidence) coated(piece string) bool {
+	p := v.w.Piece(piece)
+	return p != nil && p.Coating.Present()
+}
+
+func (v *evidence) wrong(piece string) bool {
+	return v.w.Piece(piece) != nil && !v.coated(piece) && !v.w.Matches(piece)
+}
+
+// label is what is written on a piece.
+func (v *evidence) label(piece string) string {
+	if p := v.w.Piece(piece); p != nil && p.Name != "" {
+		return p.Name
+	}
+	return piece
+}
+
+// twin names the uncoated piece that matches the part.
+func (v *evidence) twin() string {
+	for _, p := range v.w.References {
+		if v.w.Matches(p.ID) {
+			return p.Name
+		}
+	}
+	return "an uncoated piece that matches the part"
+}
+
+// edgeDistanceMm is how far a contact was from the nearest edge of its piece.
+func (v *evidence) edgeDistanceMm(i int) float64 {
+	c := v.contact(i)
+	return 1e3 * v.w.Piece(c.Piece).EdgeDistance(float64(c.XUm)*1e-6, float64(c.YUm)*1e-6)
+}
+
+// entries lists the log entries of contacts.
+func (v *evidence) entries(contacts []int) []int {
+	var list []int
+	for _, i := range contacts {
+		list = append(list, v.contact(i).Entry)
+	}
+	return list
+}
+
+// costUm is by how much some influences moved the mean: the reported one, or
+// that of the kept readings where nothing was reported.
+func (v *evidence) costUm(mask bench.Influence) float64 {
+	if mask == 0 {
+		return 0
+	}
+	without := v.replay.Run(bench.All &^ mask)
+	if v.whole.Reported {
+		return v.whole.MeanErrorUm - without.MeanErrorUm
+	}
+	sum := 0.0
+	for _, i := range v.kept {
+		sum += v.whole.ErrorUm[i] - without.ErrorUm[i]
+	}
+	if len(v.kept) == 0 || math.IsNaN(sum) {
+		return 0
+	}
+	return sum / float64(len(v.kept))
+}
+
+// ruleVerdict is what the rule says of a replay.
+func (v *evidence) ruleVerdict(out *bench.Rerun) string {
+	return v.e.Job.Rule.Verdict(v.w.TrueMeanUm+out.MeanErrorUm, out.SpotMeansUm)
+}
+
+// changesVerdict reports whether the rule would have said otherwise without
+// some influences.
+func (v *evidence) changesVerdict(mask bench.Influence) bool {
+	if !v.whole.Reported {
+		return false
+	}
+	return v.ruleVerdict(&v.whole) != v.ruleVerdict(v.replay.Run(bench.All&^mask))
+}

@@ -1,0 +1,274 @@
+package trainee
+
+import (
+	"math"
+
+	"foilwright/sim/bench"
+)
+
+// Fault is a mistake a trainee can be made to make.
+type Fault struct {
+	ID    string
+	Check string // id of the check that must find it
+	Text  string // what the trainee does, one sentence
+	// applies reports whether the exercise gives room for it; nil: always.
+	applies func(*bench.Exercise) bool
+	plant   func(*bench.Exercise, *plan, *hand)
+}
+
+// Applies reports whether the fault can be planted in an exercise.
+func (f Fault) Applies(e *bench.Exercise) bool { return f.applies == nil || f.applies(e) }
+
+// Faults lists the faults in the order of the work.
+func Faults() []Fault { return append([]Fault(nil), faults...) }
+
+// FaultByID returns the fault with that id.
+func FaultByID(id string) (Fault, bool) {
+	for _, f := range faults {
+		if f.ID == id {
+			return f, true
+		}
+	}
+	return Fault{}, false
+}
+
+var faults = []Fault{
+	// Preparation.
+	same("tip-unchecked", "never looks at the tip", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipTip = true }),
+	same("foil-unchecked", "sets the certified values from memory, without the certificates", hasFoils,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipCertificates = true }),
+	same("memory-uncleared", "leaves the last user's readings in the memory",
+		func(e *bench.Exercise) bool { return len(e.Instrument.EarlierReadingUm) > 0 },
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipClear = true }),
+
+	// Zero.
+	same("zero-missing", "never takes a zero", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipZero, p.trusting = true, true }),
+	same("zero-few", "takes fewer zero readings than asked", func(e *bench.Exercise) bool { return e.Limits.ZeroReadings > 1 },
+		func(e *bench.Exercise, p *plan, h *hand) { p.zeroReadings = h.whole(1, e.Limits.ZeroReadings-1) }),
+	same("zero-piece-mismatch", "adjusts on an uncoated piece of another metal or thickness", func(e *bench.Exercise) bool { return len(wrongPieces(e)) > 0 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			wrong := wrongPieces(e)
+			p.zeroPiece = wrong[h.stream.IntN(len(wrong))]
+			p.foilPiece, p.verifyPiece, p.trusting = p.zeroPiece, p.zeroPiece, true
+		}),
+	same("zero-on-coating", "takes the zero on the coated part", nil,
+		func(e *bench.Exercise, p *plan, _ *hand) { p.zeroPiece, p.trusting = e.Part.Piece.ID, true }),
+	same("zero-scatter", "stores a zero with a reading that stands out", func(e *bench.Exercise) bool { return e.Limits.ZeroReadings >= 3 },
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.scatteredZero, p.trusting = true, true }),
+	same("zero-edge", "takes the zero right at the edge of the piece", nil,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.zeroAtEdge, p.trusting = true, true }),
+
+	// Foil.
+	same("foil-missing", "measures with the zero alone", adjustsWithFoil,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipFoil, p.trusting = true, true }),
+	same("foil-few", "takes fewer foil readings than asked", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && e.Limits.FoilReadings > 1 },
+		func(e *bench.Exercise, p *plan, h *hand) { p.foilReadings = h.whole(1, e.Limits.FoilReadings-1) }),
+	same("foil-label", "sets the value printed on the foil", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && labelDiffers(e) },
+		func(e *bench.Exercise, p *plan, _ *hand) {
+			p.trusting = true
+			for _, f := range e.Foils {
+				p.setUm[f.ID] = f.LabelUm
+			}
+		}),
+	same("foil-value", "mistypes the foil's value", adjustsWithFoil,
+		func(e *bench.Exercise, p *plan, h *hand) {
+			p.trusting = true
+			id := p.foils[h.stream.IntN(len(p.foils))]
+			p.setUm[id] *= 1 + float64(h.between(0.06, 0.12)*float64(1-2*h.stream.IntN(2)))
+		}),
+	same("foil-choice", "adjusts on a foil far from the expected thickness", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && len(farFoils(e)) > 0 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			far := farFoils(e)
+			p.foils[h.stream.IntN(len(p.foils))] = far[h.stream.IntN(len(far))]
+			if len(p.foils) == 2 && p.foils[0] == p.foils[1] {
+				p.foils = p.foils[:1]
+			}
+			p.verifyFoil = verificationFoil(e, p.foils)
+			p.trusting = true
+		}),
+	same("foil-on-coating", "lays the foil on the coated part", adjustsWithFoil,
+		func(e *bench.Exercise, p *plan, _ *hand) { p.foilPiece, p.trusting = e.Part.Piece.ID, true }),
+	same("fallback-unjustified", "adjusts on a coated piece as if its thickness were known", adjustsWithFoil,
+		func(e *bench.Exercise, p *plan, _ *hand) {
+			p.noFoil, p.foilPiece, p.trusting = true, coatedPiece(e), true
+			p.foils = p.foils[:1]
+			p.setUm[p.foils[0]] = e.Job.NominalUm
+		}),
+	same("foil-left", "lays a foil on the part and measures over it", hasFoils,
+		func(e *bench.Exercise, p *plan, _ *hand) { p.leaveFoil = byThickness(e)[0].ID }),
+	same("order", "sets the foil first and zeroes afterwards, which wipes it", adjustsWithFoil,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.foilFirst, p.trusting = true, true }),
+
+	// Verification.
+	same("verify-missing-start", "does not verify the adjustment", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipVerify = true }),
+	same("verify-failed-ignored", "judges the verification bad and goes on all the same", nil,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.ignoreVerify = true }),
+	same("verify-piece-mismatch", "verifies on an uncoated piece of another metal or thickness", func(e *bench.Exercise) bool { return len(wrongPieces(e)) > 0 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			wrong := wrongPieces(e)
+			p.verifyPiece, p.trusting = wrong[h.stream.IntN(len(wrong))], true
+		}),
+	same("verify-missing-end", "does not verify at the end", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipLastVerify = true }),
+	same("verify-overdue", "waits more than an hour between verification and measuring", nil,
+		func(_ *bench.Exercise, p *plan, h *hand) {
+			p.waitMs, p.trusting = int64(h.between(65, 110)*60_000), true
+		}),
+	same("unsafe-readings-kept", "judges the last verification bad and reports the readings all the same", nil,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.judgeLastBad = true }),
+
+	// Handling.
+	handling("tilt", "leans the probe", func(h *hand, g *grip) { g.tiltDeg = h.between(7, 14) }),
+	handling("dwell-short", "lifts before the probe has settled", func(h *hand, g *grip) { g.holdMs = int64(h.between(140, 400)) }),
+	handling("lift-short", "barely lifts the probe between readings", func(h *hand, g *grip) { g.liftMm = h.between(4, 15) }),
+	handling("slide", "drags the probe over the surface", func(h *hand, g *grip) { g.slideMm = h.between(2, 6) }),
+	handling("press", "hardly presses the probe down", func(h *hand, g *grip) { g.pressN = h.between(0.1, 0.7) }),
+	handling("jerk", "drops the probe onto the surface", func(h *hand, g *grip) { g.landMmPerS = h.between(150, 350) }),
+
+	// Placement and sampling.
+	same("edge-near", "measures right beside the edge", nil, func(e *bench.Exercise, p *plan, h *hand) {
+		p.byEdge(e, h, func() float64 { return h.between(1, 4) })
+	}),
+	same("area-outside", "measures outside the marked area", func(e *bench.Exercise) bool { return marginMm(e) >= 20 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			p.byEdge(e, h, func() float64 { return marginMm(e) * h.between(0.6, 0.85) })
+		}),
+	same("spots-few", "leaves spots out", func(e *bench.Exercise) bool { return e.Job.Spots > 1 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			keep := h.whole(max(1, e.Job.Spots-2), e.Job.Spots-1)
+			p.spots, p.perSpot = p.spots[:keep], p.perSpot[:keep]
+		}),
+	same("readings-few", "takes fewer readings than asked in some spots", func(e *bench.Exercise) bool { return e.Job.PerSpot > 1 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			p.perSpot[h.stream.IntN(len(p.perSpot))] = h.whole(1, e.Job.PerSpot-1)
+		}),
+	same("spots-clustered", "takes all spots close together", func(e *bench.Exercise) bool { return e.Job.Spots >= 3 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			a := e.Job.Area
+			x := a.X*1e3 + float64(a.Width*1e3*h.between(0.25, 0.75))
+			y := a.Y*1e3 + float64(a.Height*1e3*h.between(0.25, 0.75))
+			for i := range p.spots {
+				p.spots[i] = point{x + float64(a.Width*1e3*h.between(-0.09, 0.09)), y + float64(a.Height*1e3*h.between(-0.09, 0.09))}
+			}
+		}),
+	same("spot-wide", "takes the readings of one spot far apart", func(e *bench.Exercise) bool {
+		return e.Job.PerSpot > 1 && e.Job.Area.Width*1e3 > 2*e.Limits.SpotMm
+	}, func(e *bench.Exercise, p *plan, _ *hand) { p.spreadMm = 1.5 * e.Limits.SpotMm }),
+
+	// Record and decision.
+	same("discard-unexplained", "deletes a reading and gives no reason", nil,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.discard = 1 }),
+	same("discard-excess", "deletes and repeats one reading after another", nil,
+		func(e *bench.Exercise, p *plan, h *hand) {
+			p.discard = e.Job.Spots*e.Job.PerSpot/5 + h.whole(1, 2)
+			p.discardWhy = "the probe wobbled"
+		}),
+	same("record-wrong", "copies the mean wrongly", nil, func(e *bench.Exercise, p *plan, h *hand) {
+		um := h.between(2, 9) * float64(1-2*h.stream.IntN(2))
+		p.misrecord = int64(math.Floor(um / e.Instrument.ResolutionUm))
+	}),
+	same("report-missing", "finishes without reporting a result", nil,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipReport = true }),
+	same("decision-wrong", "decides against the rule", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.flip = true }),
+}
+
+// same is a fault whose id is that of the check that finds it.
+func same(id, text string, applies func(*bench.Exercise) bool, plant func(*bench.Exercise, *plan, *hand)) Fault {
+	return Fault{ID: id, Check: id, Text: text, applies: applies, plant: plant}
+}
+
+// handling is a fault of the hands in about half of the readings of the part.
+func handling(id, text string, spoil func(*hand, *grip)) Fault {
+	return same(id, text, func(e *bench.Exercise) bool { return e.Job.Spots*e.Job.PerSpot >= 3 },
+		func(_ *bench.Exercise, p *plan, _ *hand) {
+			before := p.spoil
+			p.spoil = func(h *hand, g []grip) {
+				if before != nil {
+					before(h, g)
+				}
+				for i, bad := range h.some(len(g), 0.5) {
+					if bad {
+						spoil(h, &g[i])
+					}
+				}
+			}
+		})
+}
+
+func hasFoils(e *bench.Exercise) bool { return len(e.Foils) > 0 }
+
+func adjustsWithFoil(e *bench.Exercise) bool { return e.Job.Adjustment != "zero" && len(e.Foils) > 0 }
+
+// labelDiffers reports whether the label of the foils of choice is off by more
+// than half a display step.
+func labelDiffers(e *bench.Exercise) bool {
+	for _, id := range chooseFoils(e) {
+		for _, f := range e.Foils {
+			if f.ID == id && math.Abs(f.LabelUm-f.CertifiedUm) > e.Instrument.ResolutionUm {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// wrongPieces lists the uncoated references that do not match the part.
+func wrongPieces(e *bench.Exercise) []string {
+	var ids []string
+	for _, r := range e.References {
+		if uncoated(r) && !r.Piece.SameBase(&e.Part.Piece) {
+			ids = append(ids, r.Piece.ID)
+		}
+	}
+	return ids
+}
+
+// coatedPiece is a coated reference piece, or the part where there is none.
+func coatedPiece(e *bench.Exercise) string {
+	for _, r := range e.References {
+		if !uncoated(r) {
+			return r.Piece.ID
+		}
+	}
+	return e.Part.Piece.ID
+}
+
+// farFoils lists the foils outside the expected range and not chosen.
+func farFoils(e *bench.Exercise) []string {
+	chosen := chooseFoils(e)
+	var ids []string
+	for _, f := range e.Foils {
+		used := false
+		for _, id := range chosen {
+			used = used || id == f.ID
+		}
+		inside := f.CertifiedUm >= e.Job.ExpectedUm.Low && f.CertifiedUm <= e.Job.ExpectedUm.High
+		if !used && (!inside || len(chosen) == 2) {
+			ids = append(ids, f.ID)
+		}
+	}
+	return ids
+}
+
+// marginMm is the smallest distance of the area asked for from an edge of the
+// part.
+func marginMm(e *bench.Exercise) float64 {
+	a, p := e.Job.Area, e.Part.Piece
+	return 1e3 * math.Min(math.Min(a.X, a.Y), math.Min(p.Width-a.X-a.Width, p.Height-a.Y-a.Height))
+}
+
+// byEdge moves one or two spots to a distance from the left or right edge.
+func (p *plan) byEdge(e *bench.Exercise, h *hand, distanceMm func() float64) {
+	if p.edgeSpots == nil {
+		p.edgeSpots = make([]point, e.Job.Spots)
+	}
+	width := e.Part.Piece.Width * 1e3
+	n := h.whole(1, min(2, len(p.spots)))
+	first := h.stream.IntN(len(p.spots) - n + 1)
+	for i := first; i < first+n; i++ {
+		x := distanceMm()
+		if p.spots[i].x > width/2 {
+			x = width - x
+		}
+		p.edgeSpots[i] = point{x, p.spots[i].y}
+	}
+}

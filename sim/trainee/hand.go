@@ -1,0 +1,62 @@
+package trainee
+
+import (
+	"math"
+
+	"foilwright/sim/num"
+)
+
+// grip is how one touch of the probe is made.
+type grip struct {
+	liftMm      float64 // height before the touch
+	landMmPerS  float64
+	tiltDeg     float64
+	tiltTowards float64 // radians
+	holdMs      int64
+	pressN      float64
+	slideMm     float64
+	pauseMs     int64 // travel before it
+}
+
+// hand draws grips.
+type hand struct{ stream *num.Stream }
+
+func (h *hand) between(low, high float64) float64 {
+	return low + float64((high-low)*h.stream.Float64())
+}
+
+func (h *hand) whole(low, high int) int { return low + h.stream.IntN(high-low+1) }
+
+// grip is a careful touch: nearly square, gentle, firm, still, well lifted.
+func (h *hand) grip() grip {
+	return grip{
+		liftMm:     h.between(28, 50),
+		landMmPerS: h.between(10, 40),
+		// The length of a two-dimensional normal lean, cut at 2.5 degrees.
+		tiltDeg:     math.Min(2.5, num.Hypot(0.8*h.stream.Normal(), 0.8*h.stream.Normal())),
+		tiltTowards: h.between(0, 2*math.Pi),
+		holdMs:      int64(h.between(700, 1100)),
+		pressN:      h.between(1.6, 3.6),
+		pauseMs:     int64(h.between(350, 900)),
+	}
+}
+
+// some picks about a share of n touches to go wrong, at least two where there
+// are two, never the first.
+func (h *hand) some(n int, share float64) []bool {
+	picked := make([]bool, n)
+	count := 0
+	for i := 1; i < n; i++ {
+		if h.stream.Float64() < share {
+			picked[i] = true
+			count++
+		}
+	}
+	for i := n - 1; i > 0 && count < 2; i-- {
+		if !picked[i] {
+			picked[i] = true
+			count++
+		}
+	}
+	return picked
+}

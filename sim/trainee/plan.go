@@ -1,0 +1,184 @@
+package trainee
+
+import (
+	"math"
+
+	"foilwright/sim/bench"
+	"foilwright/sim/part"
+)
+
+// plan is how a trainee means to do the job. A competent plan comes from the
+// job sheet and the labels; faults change it.
+type plan struct {
+	skipTip, skipCertificates, skipClear           bool
+	skipZero, skipFoil, skipVerify, skipLastVerify bool
+	foilFirst                                      bool
+	trusting                                       bool // take every verification for good
+	ignoreVerify                                   bool // go on after a verification judged bad
+	judgeLastBad                                   bool // judge the last verification bad and report all the same
+	waitMs                                         int64
+
+	zeroPiece, foilPiece, verifyPiece string
+	zeroReadings, foilReadings        int
+	verifyReadings                    int
+	zeroAtEdge, scatteredZero         bool
+	foils                             []string // of the adjustment, in order
+	verifyFoil                        string
+	noFoil                            bool // adjust on the piece's own coating
+	setUm                             map[string]float64
+
+	leaveFoil  string
+	spots      []point
+	perSpot    []int
+	spreadMm   float64 // of the readings of a spot, about its middle
+	edgeSpots  []point // taken instead of the spot of that number; zero: as planned
+	spoil      func(h *hand, g []grip)
+	discard    int    // readings to delete and take again
+	discardWhy string // reason given
+	misrecord  int64  // counts added to the reported mean
+	flip       bool   // report the other verdict
+	skipReport bool
+}
+
+// point is a place on a piece, millimetres.
+type point struct{ x, y float64 }
+
+// competent makes the plan of a trainee who knows the work.
+func competent(e *bench.Exercise, h *hand) *plan {
+	p := &plan{
+		zeroReadings:   e.Limits.ZeroReadings + h.whole(0, 2),
+		foilReadings:   e.Limits.FoilReadings + h.whole(0, 2),
+		verifyReadings: 3 + h.whole(0, 2),
+		setUm:          map[string]float64{},
+		spreadMm:       7,
+		discardWhy:     "",
+	}
+	p.zeroPiece = matching(e)
+	p.foilPiece, p.verifyPiece = p.zeroPiece, p.zeroPiece
+	if e.Job.Adjustment != "zero" {
+		p.foils = chooseFoils(e)
+	} else {
+		p.skipFoil = true
+	}
+	p.verifyFoil = verificationFoil(e, p.foils)
+	for _, f := range e.Foils {
+		p.setUm[f.ID] = f.CertifiedUm
+	}
+	p.spots = spread(e, h)
+	for range p.spots {
+		p.perSpot = append(p.perSpot, e.Job.PerSpot)
+	}
+	return p
+}
+
+// matching is the uncoated reference piece whose label agrees with the part.
+func matching(e *bench.Exercise) string {
+	for _, r := range e.References {
+		if uncoated(r) && r.Piece.SameBase(&e.Part.Piece) {
+			return r.Piece.ID
+		}
+	}
+	for _, r := range e.References {
+		if uncoated(r) {
+			return r.Piece.ID
+		}
+	}
+	return e.Part.Piece.ID
+}
+
+func uncoated(r bench.PieceSpec) bool { return len(r.Coating.MeanUm) == 0 }
+
+// chooseFoils picks by certificate: one foil nearest the middle of the
+// expected range, or two that bracket it.
+func chooseFoils(e *bench.Exercise) []string {
+	low, high := e.Job.ExpectedUm.Low, e.Job.ExpectedUm.High
+	if e.Job.Adjustment == "one-foil" {
+		return []string{nearest(e, (low+high)/2)}
+	}
+	below, above := "", ""
+	for _, f := range byThickness(e) {
+		if f.CertifiedUm <= low {
+			below = f.ID
+		}
+		if f.CertifiedUm >= high && above == "" {
+			above = f.ID
+		}
+	}
+	if below == "" {
+		below = nearest(e, low)
+	}
+	if above == "" {
+		above = nearest(e, high)
+	}
+	return []string{below, above}
+}
+
+func nearest(e *bench.Exercise, um float64) string {
+	best, distance := "", math.Inf(1)
+	for _, f := range e.Foils {
+		if d := math.Abs(f.CertifiedUm - um); d < distance {
+			best, distance = f.ID, d
+		}
+	}
+	return best
+}
+
+// byThickness lists the foils, thinnest first.
+func byThickness(e *bench.Exercise) []part.FoilSpec {
+	list := append([]part.FoilSpec(nil), e.Foils...)
+	for i := range list {
+		for j := i; j > 0 && list[j].CertifiedUm < list[j-1].CertifiedUm; j-- {
+			list[j], list[j-1] = list[j-1], list[j]
+		}
+	}
+	return list
+}
+
+// verificationFoil is the foil nearest the expected range that the adjustment
+// did not use.
+func verificationFoil(e *bench.Exercise, used []string) string {
+	middle := (e.Job.ExpectedUm.Low + e.Job.ExpectedUm.High) / 2
+	best, distance := "", math.Inf(1)
+	for _, f := range e.Foils {
+		taken := false
+		for _, id := range used {
+			taken = taken || id == f.ID
+		}
+		if d := math.Abs(f.CertifiedUm - middle); !taken && d < distance {
+			best, distance = f.ID, d
+		}
+	}
+	if best == "" && len(used) > 0 {
+		return used[0]
+	}
+	return best
+}
+
+// spread lays the spots out over the whole area: five as on a die, other
+// numbers in rows, each a little off its place.
+func spread(e *bench.Exercise, h *hand) []point {
+	a, n := e.Job.Area, e.Job.Spots
+	var unit []point
+	if n == 5 {
+		unit = []point{{0.15, 0.15}, {0.85, 0.15}, {0.5, 0.5}, {0.15, 0.85}, {0.85, 0.85}}
+	} else {
+		rows := max(1, int(math.Sqrt(float64(n)*a.Height/a.Width)+0.5))
+		rows = min(rows, n)
+		for row := range rows {
+			here := n / rows
+			if row < n%rows {
+				here++
+			}
+			for i := range here {
+				unit = append(unit, point{(float64(i) + 0.5) / float64(here), (float64(row) + 0.5) / float64(rows)})
+			}
+		}
+	}
+	var spots []point
+	for _, u := range unit {
+		x := a.X*1e3 + float64(a.Width*1e3*u.x) + h.between(-1, 1)*math.Min(10, a.Width*1e3*0.05)
+		y := a.Y*1e3 + float64(a.Height*1e3*u.y) + h.between(-1, 1)*math.Min(10, a.Height*1e3*0.05)
+		spots = append(spots, point{x, y})
+	}
+	return spots
+}
