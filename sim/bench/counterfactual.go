@@ -10,7 +10,7 @@ type Counterfactual struct {
 	record  *Record
 	session *session
 	filmUm  []float64 // true local film under each contact
-	index   map[int]int
+	byEntry []int     // contact whose reading came at an entry; -1: none
 	rerun   Rerun
 }
 
@@ -32,13 +32,16 @@ type Rerun struct {
 func (r *Record) Counterfactual() *Counterfactual {
 	n := len(r.Contacts)
 	c := &Counterfactual{
-		record: r, session: newSession(r.World, All), index: make(map[int]int, n), filmUm: make([]float64, n),
+		record: r, session: newSession(r.World, All), byEntry: make([]int, len(r.Entries)+2), filmUm: make([]float64, n),
 		rerun: Rerun{ReadingUm: make([]float64, n), ErrorUm: make([]float64, n)},
 	}
 	c.session.recalls = make([]recall, n)
+	for i := range c.byEntry {
+		c.byEntry[i] = -1
+	}
 	for i := range r.Contacts {
 		if r.Contacts[i].Outcome == Read {
-			c.index[r.Contacts[i].Entry] = i
+			c.byEntry[r.Contacts[i].Entry] = i
 			c.filmUm[i] = r.World.filmUm(&r.Contacts[i])
 		}
 	}
@@ -88,8 +91,8 @@ func (c *Counterfactual) report(on Influence) {
 	spots := out.SpotMeansUm[:0]
 	sum, inSpot, spot := 0.0, 0, 0
 	for _, m := range s.memory.Readings {
-		i, here := c.index[m.Entry]
-		if m.Entry <= 0 || !here {
+		i := c.byEntry[m.Entry]
+		if i < 0 { // of an earlier job
 			continue
 		}
 		truth += c.trueUm(i, on)

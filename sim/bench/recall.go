@@ -1,16 +1,32 @@
 package bench
 
+import "math"
+
 // recall keeps what does not change from one replay of a contact to the next.
 type recall struct {
 	known       bool
 	away, noise float64
-
-	responses map[Influence]float64 // by the shaping influences that act
-	shape     Influence             // of the newest response
-	response  float64
+	responses   []float64 // by shapeNumber; NaN: not yet worked out
 
 	onCurve, curveUm float64 // newest signal looked up on the built-in curve
 }
+
+// shapeNumber numbers the sets of shaping influences from 0 to shapes-1.
+func shapeNumber(on Influence) int {
+	number, at := 0, 0
+	for i := Influence(1); i < influenceEnd; i <<= 1 {
+		if shaping&i == 0 {
+			continue
+		}
+		if on&i != 0 {
+			number |= 1 << at
+		}
+		at++
+	}
+	return number
+}
+
+var shapes = shapeNumber(shaping) + 1
 
 // signal is World.signal for the session's influences.
 func (s *session) signal(c *Contact) float64 {
@@ -18,20 +34,19 @@ func (s *session) signal(c *Contact) float64 {
 		return s.world.signal(c, s.on)
 	}
 	m := &s.recalls[c.Index]
-	shape := s.on & shaping
 	if !m.known {
 		m.known, m.away, m.noise = true, s.world.away(c), s.world.noise(c)
-		m.responses, m.shape = make(map[Influence]float64, 8), ^shape
-	}
-	if m.shape != shape {
-		v, seen := m.responses[shape]
-		if !seen {
-			v = s.world.response(c, s.on)
-			m.responses[shape] = v
+		m.responses = make([]float64, shapes)
+		for i := range m.responses {
+			m.responses[i] = math.NaN()
 		}
-		m.shape, m.response = shape, v
 	}
-	return s.world.disturb(c, m.response, m.away, m.noise, s.on)
+	response := m.responses[s.shape]
+	if response != response {
+		response = s.world.response(c, s.on)
+		m.responses[s.shape] = response
+	}
+	return s.world.disturb(c, response, m.away, m.noise, s.on)
 }
 
 // curveUm looks a signal up on the built-in curve.

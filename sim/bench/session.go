@@ -27,6 +27,7 @@ type session struct {
 	contacts []int
 	setUm    float64
 
+	shape   int      // shapeNumber(on)
 	recalls []recall // by contact, for many replays of one attempt; nil in the attempt itself
 }
 
@@ -39,7 +40,7 @@ func newSession(w *World, on Influence) *session {
 // restart puts the instrument back to where it was when the attempt began,
 // with only the influences in on acting from now on.
 func (s *session) restart(on Influence) {
-	s.on, s.adjust, s.setUm = on, gauge.Adjustment{}, 0
+	s.on, s.shape, s.adjust, s.setUm = on, shapeNumber(on), gauge.Adjustment{}, 0
 	s.memory.Clear()
 	s.begin(Measuring)
 	if !on.Has(OldReadings) {
