@@ -50,11 +50,11 @@ func Light() *Theme {
 		Line: RGB(0xCBC5B4), Edge: RGB(0x767A80), Hatch: RGB(0xB9B3A3),
 		Act: RGB(0xA8430F), OnAct: RGB(0xFFF9F0), ActTint: RGB(0xF8E4D2),
 		Truth: RGB(0x0E5A86), OnTruth: RGB(0xF5FBFF), TruthTint: RGB(0xDDEBF3),
-		Good: RGB(0x00664F), OnGood: RGB(0xF2FFFA), GoodTint: RGB(0xDCEFE6),
+		Good: RGB(0x00665A), OnGood: RGB(0xF2FFFA), GoodTint: RGB(0xDCEFE6),
 		Warn: RGB(0x7A5600), OnWarn: RGB(0xFFFBEF), WarnTint: RGB(0xF6E9C4),
-		Bad: RGB(0x8E1246), OnBad: RGB(0xFFF5F8), BadTint: RGB(0xF6DEE5),
+		Bad: RGB(0x82030E), OnBad: RGB(0xFFF6F4), BadTint: RGB(0xF5DEDA),
 		Focus: RGB(0x1746C7), Scrim: Color{0x1B, 0x23, 0x30, 0x8C},
-		Series:   [6]Color{RGB(0x1B2330), RGB(0x0E5A86), RGB(0xA8430F), RGB(0x00664F), RGB(0x7B3A8C), RGB(0x7A5600)},
+		Series:   [6]Color{RGB(0x1B2330), RGB(0x0E5A86), RGB(0xA8430F), RGB(0x00665A), RGB(0x7B3A8C), RGB(0x7A5600)},
 		Hairline: 1,
 	}
 }
@@ -68,11 +68,11 @@ func Dark() *Theme {
 		Line: RGB(0x36404A), Edge: RGB(0x7C8791), Hatch: RGB(0x4A5560),
 		Act: RGB(0xF0A060), OnAct: RGB(0x231303), ActTint: RGB(0x3A2A1C),
 		Truth: RGB(0x7FC3EC), OnTruth: RGB(0x04202F), TruthTint: RGB(0x17303F),
-		Good: RGB(0x62CFA6), OnGood: RGB(0x00241A), GoodTint: RGB(0x16342A),
+		Good: RGB(0x7FE3CF), OnGood: RGB(0x00241A), GoodTint: RGB(0x16342A),
 		Warn: RGB(0xE6C55A), OnWarn: RGB(0x2A2000), WarnTint: RGB(0x363017),
-		Bad: RGB(0xF58CAE), OnBad: RGB(0x33000F), BadTint: RGB(0x401F2B),
+		Bad: RGB(0xF0858C), OnBad: RGB(0x330006), BadTint: RGB(0x402024),
 		Focus: RGB(0x9DB8FF), Scrim: Color{0, 0, 0, 0xA6},
-		Series:   [6]Color{RGB(0xECE6D8), RGB(0x7FC3EC), RGB(0xF0A060), RGB(0x62CFA6), RGB(0xD5A0E6), RGB(0xE6C55A)},
+		Series:   [6]Color{RGB(0xECE6D8), RGB(0x7FC3EC), RGB(0xF0A060), RGB(0x7FE3CF), RGB(0xD5A0E6), RGB(0xE6C55A)},
 		Hairline: 1,
 	}
 }
@@ -86,11 +86,11 @@ func HighContrast() *Theme {
 		Line: RGB(0x6A6A6A), Edge: RGB(0x000000), Hatch: RGB(0x777777),
 		Act: RGB(0x7A2A00), OnAct: RGB(0xFFFFFF), ActTint: RGB(0xFFE9D6),
 		Truth: RGB(0x003A66), OnTruth: RGB(0xFFFFFF), TruthTint: RGB(0xDCEEFF),
-		Good: RGB(0x00452F), OnGood: RGB(0xFFFFFF), GoodTint: RGB(0xDFF7EA),
-		Warn: RGB(0x543900), OnWarn: RGB(0xFFFFFF), WarnTint: RGB(0xFFF0BF),
-		Bad: RGB(0x73002F), OnBad: RGB(0xFFFFFF), BadTint: RGB(0xFFE2EC),
+		Good: RGB(0x004A44), OnGood: RGB(0xFFFFFF), GoodTint: RGB(0xDFF7EA),
+		Warn: RGB(0x543F00), OnWarn: RGB(0xFFFFFF), WarnTint: RGB(0xFFF0BF),
+		Bad: RGB(0x5C0006), OnBad: RGB(0xFFFFFF), BadTint: RGB(0xFFE3E0),
 		Focus: RGB(0x0022DD), Scrim: Color{0, 0, 0, 0xB0},
-		Series:   [6]Color{RGB(0x000000), RGB(0x003A66), RGB(0x7A2A00), RGB(0x00452F), RGB(0x5A0078), RGB(0x543900)},
+		Series:   [6]Color{RGB(0x000000), RGB(0x003A66), RGB(0x7A2A00), RGB(0x004A44), RGB(0x5A0078), RGB(0x543900)},
 		Hairline: 2,
 	}
 }

@@ -21,7 +21,8 @@ const linesPerNotch = 2.5
 func clock(start time.Time) float64 { return float64(time.Since(start)) / float64(time.Millisecond) }
 
 // gatherer turns the polled state of mouse, touches and keys into events. What happens and is undone between two polls
-// is lost; as frames without a change are cheap, polls are close together.
+// is lost (ebiten 2.8 has no queue to read); as frames without a change are cheap, polls are close together, but under a
+// software renderer a tap shorter than a frame can be missed.
 type gatherer struct {
 	events  []widgets.Event
 	x, y    float64

@@ -134,7 +134,7 @@ func (g *game) now() float64 { return clock(g.start) }
 // Shortest times of a frame where the display does not set the pace.
 const (
 	busyFrame = 4 * time.Millisecond
-	idleFrame = 15 * time.Millisecond
+	idleFrame = 10 * time.Millisecond
 )
 
 // pace sleeps where the display's own rhythm does not hold the loop back, so that an idle window leaves the processor
