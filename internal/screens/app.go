@@ -205,9 +205,11 @@ func (a *App) applySettings() {
 }
 
 // note remembers where something can be pressed, for tests.
-func (a *App) note(id string, r paint.Rect) {
+func (a *App) note(id string, r paint.Rect) { a.noteOf("", id, r) }
+
+func (a *App) noteOf(what, id string, r paint.Rect) {
 	if a.where != nil {
-		a.where[id] = r
+		a.where[what+id] = r
 	}
 }
 
@@ -262,7 +264,7 @@ func (a *App) resume(name string) {
 
 func (a *App) sit(at *attempt.Attempt) {
 	a.sitting = sitDown(at)
-	a.desk = newBenchState()
+	a.desk = a.newBenchState()
 	a.report = reportState{}
 	if a.sitting.view.JobRead {
 		a.goTo(pageBench)

@@ -39,11 +39,14 @@ type benchState struct {
 	clock   string
 	clockAt int64
 	marks   []picture.Mark
-	marksAt int
 	spotX   float64
 	spotY   float64
 	spotMm  float64
 	lines   []written
+	cardOf  string // foil whose card is written below
+	title   string
+	rows    [4]formRow
+	buttons []titleButton
 }
 
 // written is a line of the ledger as it is drawn.
@@ -63,7 +66,14 @@ const (
 	askLeave
 )
 
-func newBenchState() benchState { return benchState{textAt: -1, marksAt: -1, clockAt: -1} }
+func (a *App) newBenchState() benchState {
+	return benchState{textAt: -1, clockAt: -1, buttons: []titleButton{
+		{"leave", "Leave", "Esc", a.askLeave},
+		{"help", "Keys", "F1", a.openHelp},
+		{"report", "Report", "R", a.openReport},
+		{"job", "Job sheet", "J", a.openJob},
+	}}
+}
 
 // write brings what is written on the screen up to date.
 func (a *App) write() {
@@ -71,6 +81,9 @@ func (a *App) write() {
 	if sec := s.lastMs / 1000; sec != d.clockAt {
 		d.clockAt = sec
 		d.clock = fmt.Sprintf("%d:%02d", sec/60, sec%60)
+	}
+	if f, ok := s.foil(d.card); ok && (d.cardOf != d.card || d.textAt < 0) {
+		a.writeCard(&f)
 	}
 	if d.textAt == s.changes {
 		return
@@ -347,7 +360,6 @@ func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
 	head.TakeLeft(u.Px(64))
 	p := s.piece()
 	if p == nil {
-		u.Line(head, "nothing under the probe", u.Small(), u.Theme.InkSoft, paint.Left)
 		box := r.Centered(u.Px(320), u.Px(60))
 		u.L.TextBlock(box, "Place a piece from the tray to begin.", u.Body(), u.Theme.InkSoft, paint.Center)
 		return
@@ -357,8 +369,10 @@ func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
 		hint = "hold the button or Space to lower  ·  arrows move 1 mm, with Ctrl 10 mm"
 	}
 	small := paint.Font{Face: paint.Regular, Size: u.Px(11)}
-	name := head.TakeLeft(u.Small().Width(p.Name) + u.Px(16))
-	u.Line(name, p.Name, u.Small(), u.Theme.Ink, paint.Left)
+	// The tray names the piece too; here only where there is room.
+	if w := u.Small().Width(p.Name) + u.Px(16); w < head.W {
+		u.Line(head.TakeLeft(w), p.Name, u.Small(), u.Theme.Ink, paint.Left)
+	}
 	if w := small.Width(hint); w < head.W-u.Px(8) {
 		u.L.TextIn(paint.R(head.X, head.Y, head.W-u.Px(8), head.H), hint, small, u.Theme.InkSoft, paint.Right)
 	}
@@ -407,12 +421,7 @@ func (a *App) drawDetail(r paint.Rect) {
 
 func (a *App) drawBenchHead(r paint.Rect) {
 	s := a.sitting
-	cells := a.titleButtons(r, []titleButton{
-		{"leave", "Leave", "Esc", a.askLeave},
-		{"help", "Keys", "F1", a.openHelp},
-		{"report", "Report", "R", a.openReport},
-		{"job", "Job sheet", "J", a.openJob},
-	})
+	cells := a.titleButtons(r, a.desk.buttons)
 	a.titleCells(cells, s.exercise.Title, a.desk.clock)
 }
 

@@ -24,7 +24,7 @@ type debriefState struct {
 	units    units
 
 	taken []picture.Taken // readings of the part, as shown
-	rows  [][5]string
+	rows  [][6]string
 	bars  []widgets.Bar
 	pick  int
 	saved string
@@ -78,15 +78,15 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 		if q.Mode != bench.Measuring {
 			continue
 		}
-		cause := "–"
+		cause, part := "–", ""
 		if len(q.Shares) > 0 {
-			cause = fmt.Sprintf("%s %s", q.Shares[0].Name, un.signed(q.Shares[0].Um))
+			cause, part = q.Shares[0].Name, un.signed(q.Shares[0].Um)
 		}
 		spot := fmt.Sprintf("%d", q.Spot)
 		if c.Deleted {
-			spot += ", deleted"
+			spot += " del."
 		}
-		d.rows = append(d.rows, [5]string{spot, un.um(q.ShownUm), un.um(q.TrueUm), un.signed(q.TotalUm), cause})
+		d.rows = append(d.rows, [6]string{spot, un.um(q.ShownUm), un.um(q.TrueUm), un.signed(q.TotalUm), cause, part})
 		if c.Piece != r.World.Part.ID {
 			continue
 		}
@@ -136,7 +136,7 @@ func (a *App) drawDebrief(screen paint.Rect) {
 	in.H = 1e6
 	in.TakeTop(u.Px(16))
 	in.TakeTop(a.drawScores(in) + u.Px(18))
-	if in.W > u.Px(860) {
+	if in.W > u.Px(1000) {
 		left := in
 		right := left.TakeRight((in.W - u.Px(20)) / 2)
 		left.TakeRight(u.Px(20))
@@ -253,13 +253,17 @@ func (a *App) drawPlot(r paint.Rect) {
 func (a *App) drawReadingTable(r paint.Rect) float64 {
 	u, d := a.ui, a.debrief
 	h := u.Px(20) + u.Px(30) + min(float64(len(d.rows)), 15)*u.Px(30) + u.Px(6)
-	a.caption(r.TakeTop(u.Px(20)), "EVERY READING")
+	a.caption(r.TakeTop(u.Px(20)), "EVERY READING, "+d.units.name())
 	r.H = h - u.Px(20)
-	un := d.units.name()
 	cols := []widgets.Column{
-		{Title: "Spot", Width: 110}, {Title: "Shown, " + un, Width: 100, Align: paint.Right}, {Title: "True, " + un, Width: 100, Align: paint.Right},
-		{Title: "Error, " + un, Width: 100, Align: paint.Right}, {Title: "Largest cause", Share: 1},
+		{Title: "Spot", Width: 54}, {Title: "Shown", Width: 52, Align: paint.Right}, {Title: "True", Width: 52, Align: paint.Right},
+		{Title: "Error", Width: 52, Align: paint.Right}, {Title: "Largest cause", Share: 1}, {Title: "of it", Width: 60, Align: paint.Right},
 	}
-	u.Table("readings", r, cols, len(d.rows), &d.pick, func(row, col int) string { return d.rows[row][col] })
+	if r.W < u.Px(560) {
+		cols = cols[:5]
+	}
+	u.TableWith("readings", r, cols, len(d.rows), &d.pick, func(row, col int, at paint.Rect) {
+		u.Line(at, d.rows[row][col], u.Small(), u.Theme.Ink, cols[col].Align)
+	})
 	return h
 }

@@ -1,8 +1,6 @@
 package screens
 
 import (
-	"strings"
-
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
 )
@@ -45,8 +43,10 @@ func (a *App) shortcut(key string) bool {
 	case "Esc":
 		return a.pressed("Escape")
 	}
-	if len(key) == 1 {
-		key = strings.ToLower(key)
+	if len(key) == 1 && 'A' <= key[0] && key[0] <= 'Z' {
+		const letters = "abcdefghijklmnopqrstuvwxyz"
+		i := key[0] - 'A'
+		key = letters[i : i+1]
 	}
 	return a.pressed(key)
 }

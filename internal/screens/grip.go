@@ -6,22 +6,23 @@ import (
 	"foilwright/internal/widgets"
 )
 
-// The controls of the hand, for those who do not use keys, flow in three
+// The controls of the hand, for those who do not use keys, flow in four
 // groups that are not broken.
 
 // gripGroups returns the widths of the groups.
-func (a *App) gripGroups() [3]float64 {
+func (a *App) gripGroups() [4]float64 {
 	u := a.ui
 	gap := u.Px(5)
-	return [3]float64{
+	return [4]float64{
 		a.keyedW("Steady hand", "Shift"),
 		u.Small().Width("lift to 00 mm") + gap + 2*u.Px(34) + gap,
-		u.Small().Width("tilt ") + 4*(u.Px(38)+gap) + a.keyedW("Upright", "U") + gap,
+		u.Small().Width("tilt ") + 4*(u.Px(38)+gap),
+		a.keyedW("Upright", "U"),
 	}
 }
 
 // gripPlaces lays the groups out in a width and returns the height.
-func (a *App) gripPlaces(r paint.Rect) (at [3]paint.Rect, height float64) {
+func (a *App) gripPlaces(r paint.Rect) (at [4]paint.Rect, height float64) {
 	u := a.ui
 	pad, between, h := u.Px(6), u.Px(14), u.Px(28)
 	x, y := r.X+pad, r.Y+pad
@@ -73,7 +74,7 @@ func (a *App) drawGrip(r paint.Rect) {
 		}
 		g.TakeLeft(gap)
 	}
-	if a.keyed("upright", g, "Upright", "U", widgets.ButtonAs{}) {
+	if a.keyed("upright", at[3], "Upright", "U", widgets.ButtonAs{}) {
 		s.grip(a.now, hand.Upright, 0, 0)
 	}
 }

@@ -34,7 +34,7 @@ func (d *debriefState) scores() []scoreBox {
 		technique.tone = widgets.Bad
 	}
 	if s.Capped {
-		technique.word += "; a critical finding holds it down"
+		technique.word += "; with a critical finding at most 49"
 	}
 	result := scoreBox{"RESULT", "none reported", "nothing to compare with the truth", widgets.Bad}
 	verdict := scoreBox{"DECISION", "none", "no decision was handed in", widgets.Bad}

@@ -18,7 +18,11 @@ func (a *App) drawTray(r paint.Rect) float64 {
 	in := r
 	in.H = 1e6
 	a.trayHead(&in, "PIECES")
-	for i, p := range append([]bench.PieceSpec{s.exercise.Part}, s.exercise.References...) {
+	for i := range len(s.exercise.References) + 1 {
+		p := &s.exercise.Part
+		if i > 0 {
+			p = &s.exercise.References[i-1]
+		}
 		u.Scope("piece", i)
 		a.trayPiece(in.TakeTop(u.Px(46)), &p.Piece, i == 0, number)
 		u.EndScope()
@@ -27,9 +31,9 @@ func (a *App) drawTray(r paint.Rect) float64 {
 	}
 	in.TakeTop(u.Px(4))
 	a.trayHead(&in, "FOILS")
-	for i, f := range s.exercise.Foils {
+	for i := range s.exercise.Foils {
 		u.Scope("foil", i)
-		a.trayFoil(in.TakeTop(u.Px(36)), &f, number)
+		a.trayFoil(in.TakeTop(u.Px(36)), &s.exercise.Foils[i], number)
 		u.EndScope()
 		in.TakeTop(u.Px(5))
 		number++
@@ -51,9 +55,9 @@ func (a *App) drawTray(r paint.Rect) float64 {
 		in.TakeTop(u.Px(4))
 		in.TakeTop(u.SmallParagraph(paint.R(in.X, in.Y, in.W, 0), a.desk.tipWord))
 	}
-	if f, ok := s.foil(a.desk.card); ok {
+	if a.desk.card != "" && a.desk.card == a.desk.cardOf {
 		in.TakeTop(u.Px(10))
-		in.TakeTop(a.certificate(paint.R(in.X, in.Y, in.W, 0), &f))
+		in.TakeTop(a.certificate(paint.R(in.X, in.Y, in.W, 0)))
 	}
 	return in.Y - top
 }
@@ -120,7 +124,7 @@ func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
 	r.TakeRight(u.Px(5))
 	label := a.foilLabel(f)
 	a.note(f.ID, r)
-	a.note("card-"+f.ID, card)
+	a.noteOf("card-", f.ID, card)
 	if u.ButtonWith("lay", r, "", widgets.ButtonAs{Tip: "Lay the foil on the piece, or take it away"}) || a.digit(number) {
 		act := bench.Action{Do: bench.LayFoil, Item: f.ID}
 		if on {
@@ -155,34 +159,40 @@ func (a *App) foilLabel(f *part.FoilSpec) string {
 	return a.sitting.ledger.names[f.ID]
 }
 
+// writeCard writes the certificate of a foil.
+func (a *App) writeCard(f *part.FoilSpec) {
+	d, un := &a.desk, a.units()
+	date := "in date"
+	if !f.Valid {
+		date = "out of date"
+	}
+	d.cardOf, d.title = f.ID, "Certificate "+f.Certificate
+	d.rows = [4]formRow{
+		{"foil marked", un.plain(f.LabelUm) + " " + un.name()},
+		{"certified value", un.um(f.CertifiedUm) + " " + un.name()},
+		{"expanded unc. (k = 2)", fmt.Sprintf("± %s %s", un.um(f.ExpandedUm), un.name())},
+		{"validity", date},
+	}
+}
+
 // certificate draws the card of a foil and returns its height.
-func (a *App) certificate(r paint.Rect, f *part.FoilSpec) float64 {
-	u, un := a.ui, a.units()
+func (a *App) certificate(r paint.Rect) float64 {
+	u, d := a.ui, &a.desk
 	r.H = u.Px(142)
 	u.L.Rect(r, u.Theme.Well)
 	u.L.Frame(r, u.Px(1.5), u.Theme.Ink)
 	u.L.Frame(r.Inset(u.Px(4)), 1, u.Theme.Ink)
 	in := r.Inset(u.Px(12))
-	u.Line(in.TakeTop(u.Px(20)), "Certificate "+f.Certificate, u.Strong(), u.Theme.Ink, paint.Left)
-	date := "in date"
-	if !f.Valid {
-		date = "out of date"
-	}
-	for _, l := range [...][2]string{
-		{"foil marked", un.plain(f.LabelUm) + " " + un.name()},
-		{"certified value", un.um(f.CertifiedUm) + " " + un.name()},
-		{"expanded unc. (k = 2)", fmt.Sprintf("± %s %s", un.um(f.ExpandedUm), un.name())},
-		{"validity", date},
-	} {
+	u.Line(in.TakeTop(u.Px(20)), d.title, u.Strong(), u.Theme.Ink, paint.Left)
+	for i, l := range d.rows {
 		row := in.TakeTop(u.Px(23))
 		u.L.Rule(row.X, row.Y, row.Right(), row.Y, 1, u.Theme.Line)
-		c := u.Theme.Ink
 		f := u.Small()
-		if l[0] == "certified value" {
-			f = u.Strong()
+		if i == 1 {
+			f = u.Strong() // the value that is to be set
 		}
-		u.L.TextIn(row.TakeRight(f.Width(l[1])+1), l[1], f, c, paint.Right)
-		u.Line(row, l[0], u.Small(), u.Theme.InkSoft, paint.Left)
+		u.L.TextIn(row.TakeRight(f.Width(l.text)+1), l.text, f, u.Theme.Ink, paint.Right)
+		u.Line(row, l.name, u.Small(), u.Theme.InkSoft, paint.Left)
 	}
 	return r.H
 }

@@ -1,0 +1,68 @@
+package screens
+
+import (
+	"testing"
+
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+)
+
+// atTheBench returns a driver in the middle of an attempt with some readings.
+func atTheBench(t testing.TB) *driver {
+	d := newDriver(t, 1280, 800)
+	d.app.ui.Check = false
+	for _, k := range []string{"1", "Enter", "2", "6", "k", "1"} {
+		d.key(k)
+		d.pass(60)
+	}
+	for range 4 {
+		d.hold("Space", 1000)
+		d.pass(700)
+	}
+	d.pass(3000)
+	return d
+}
+
+// still makes frames in which nothing happens, at 60 Hz.
+func (d *driver) still() {
+	d.now += 1000.0 / 60
+	d.app.Frame(widgets.Input{W: d.w, H: d.h, Scale: 1, NowMs: d.now}, &d.list)
+}
+
+func TestAStillBenchDoesNotAllocate(t *testing.T) {
+	d := atTheBench(t)
+	d.pass(20_000) // let the figures of the trembling hand be written once
+	if n := testing.AllocsPerRun(600, d.still); n >= 0.5 {
+		t.Errorf("%.2f allocations a frame", n)
+	}
+}
+
+// BenchmarkBenchFrame is one frame of the bench, update and drawing, up to the
+// triangles a graphics card gets.
+func BenchmarkBenchFrame(b *testing.B) {
+	for _, c := range []struct {
+		name  string
+		event func(d *driver, i int)
+	}{
+		{"still", func(*driver, int) {}},
+		{"moving", func(d *driver, i int) {
+			q := d.at(100+float64(i%100), 100)
+			d.events = append(d.events[:0], widgets.Event{Kind: widgets.PointerMove, X: q.X, Y: q.Y, AtMs: d.now})
+		}},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			d := atTheBench(b)
+			p := paint.NewPainter()
+			b.ReportAllocs()
+			i := 0
+			for b.Loop() {
+				i++
+				d.now += 1000.0 / 60
+				d.events = d.events[:0]
+				c.event(d, i)
+				d.app.Frame(widgets.Input{W: d.w, H: d.h, Scale: 1, NowMs: d.now, Events: d.events}, &d.list)
+				p.Mesh(&d.list, int(d.w), int(d.h), 1)
+			}
+		})
+	}
+}
