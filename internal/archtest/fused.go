@@ -16,11 +16,12 @@ const whyFused = "on some processors the compiler fuses it into one operation wi
 // conversion forbids it. A product is followed through variables, fields, the results of functions (which may be
 // inlined) and the parts of complex numbers. Products by a constant power of two are exact, and so are let pass.
 //
-// A product that is an argument, and summed inside an inlined function, is not seen; nor is one that lies in a slice.
-// internal/determinism would see the difference.
+// A field is followed within one function, since the compiler sees through memory no further. A product that is an
+// argument, and summed inside an inlined function, is not seen; nor is one that lies in a slice. internal/determinism
+// would see the difference.
 func CheckFused(packages []*TypedPackage, exempt Exemptions) []Finding {
 	f := &fusion{
-		products: map[types.Object]token.Position{},
+		products: map[place]token.Position{},
 		results:  map[result]token.Position{},
 	}
 	// Each round follows products one step further.
@@ -32,6 +33,12 @@ func CheckFused(packages []*TypedPackage, exempt Exemptions) []Finding {
 	return f.found
 }
 
+// place is a variable, or a field as one function sees it.
+type place struct {
+	object types.Object
+	within ast.Node
+}
+
 // result is one of the values a function returns.
 type result struct {
 	of    types.Object
@@ -40,9 +47,9 @@ type result struct {
 
 type fusion struct {
 	p        *TypedPackage
-	function []ast.Node                      // the functions around the present node, literals too
-	products map[types.Object]token.Position // variables and fields that hold a bare product, and where they got it
-	results  map[result]token.Position       // functions that return one
+	function []ast.Node                // the functions around the present node, literals too
+	products map[place]token.Position  // variables and fields that hold a bare product, and where they got it
+	results  map[result]token.Position // functions that return one
 	found    []Finding
 }
 
@@ -122,28 +129,31 @@ func (f *fusion) pair(targets, values []ast.Expr) {
 func (f *fusion) hold(target ast.Expr, at token.Pos) { f.holdAt(target, f.p.Lines.Position(at)) }
 
 func (f *fusion) holdAt(target ast.Expr, at token.Position) {
-	if v := f.object(target); v != nil {
+	if v := f.place(target); v.object != nil {
 		if _, known := f.products[v]; !known {
 			f.products[v] = at
 		}
 	}
 }
 
-// object returns the variable or field an expression names, or nil.
-func (f *fusion) object(e ast.Expr) types.Object {
+// place returns the variable or field an expression names; its object is nil for anything else.
+func (f *fusion) place(e ast.Expr) place {
 	e = ast.Unparen(e)
 	if selector, ok := e.(*ast.SelectorExpr); ok {
 		e = selector.Sel
 	}
 	id, ok := e.(*ast.Ident)
 	if !ok {
-		return nil
+		return place{}
 	}
 	v, ok := f.p.Info.ObjectOf(id).(*types.Var)
-	if !ok {
-		return nil
+	switch {
+	case !ok:
+		return place{}
+	case v.IsField() && len(f.function) > 0:
+		return place{v, f.function[0]}
 	}
-	return v
+	return place{v, nil}
 }
 
 func (f *fusion) noteReturn(n *ast.ReturnStmt) {
@@ -165,7 +175,7 @@ func (f *fusion) noteReturn(n *ast.ReturnStmt) {
 		index := 0
 		for _, field := range declared.Type.Results.List {
 			for _, name := range field.Names {
-				if at, holds := f.products[f.p.Info.Defs[name]]; holds {
+				if at, holds := f.products[place{f.p.Info.Defs[name], nil}]; holds {
 					note(index, at)
 				}
 				index++
@@ -255,7 +265,7 @@ func (f *fusion) origin(e ast.Expr) (at token.Position, whence string) {
 	if at, ok := f.resultOf(e, 0); ok {
 		return at, "returns"
 	}
-	if at, ok := f.products[f.object(e)]; ok {
+	if at, ok := f.products[f.place(e)]; ok {
 		return at, "holds"
 	}
 	return token.Position{}, ""

@@ -195,6 +195,7 @@ func TestFusedLint(t *testing.T) {
 			[]string{"sim/gauge/a.go:13: adds or subtracts s.x, which holds the bare product of line 11"}},
 		{"field of a literal", "s := struct{ x float64 }{x: a * b}\nreturn s.x + c",
 			[]string{"sim/gauge/a.go:11: adds or subtracts s.x, which holds the bare product of line 10"}},
+		{"field in another function", "var s pair\ns.x = a * b\nreturn s\n}\ntype pair struct{ x float64 }\nfunc g(s *pair) float64 {\nreturn s.x + 1", nil},
 		{"result", "return product(a, b) + rounded(a, b)\n}\nfunc product(a, b float64) float64 { return a * b }\nfunc rounded(a, b float64) float64 {\nreturn float64(a * b)",
 			[]string{"sim/gauge/a.go:10: adds or subtracts product(a, b), which returns the bare product of line 12"}},
 		{"result handed on", "return outer(a) - c\n}\nfunc outer(a float64) float64 { return inner(a) }\nfunc inner(a float64) float64 {\nreturn a * a",
