@@ -117,3 +117,18 @@ func TestEdgeLimit(t *testing.T) {
 	}
 	t.Logf("derived edge limit %.2f mm", mm)
 }
+
+func TestReseedIsANewWorld(t *testing.T) {
+	a, b := newWorld(t, 9), newWorld(t, 1).Reseed(9)
+	if a.TrueMeanUm != b.TrueMeanUm || a.Foils[0] != b.Foils[0] || len(a.References) != len(b.References) {
+		t.Errorf("reseeded world: mean %v, foils %+v; new world: mean %v, foils %+v", b.TrueMeanUm, b.Foils, a.TrueMeanUm, a.Foils)
+	}
+	p, q := newPlayer(t, a), newPlayer(t, b)
+	for _, x := range []*player{p, q} {
+		x.adjustAndVerify()
+		x.measure()
+	}
+	if p.b.Record().Digest() != q.b.Record().Digest() {
+		t.Error("the same attempt gives other readings in a reseeded world")
+	}
+}

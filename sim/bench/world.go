@@ -33,7 +33,6 @@ type World struct {
 	standard *field.Over
 	curve    gauge.Curve
 	pieces   []piece // the part first, then the references
-	matching int     // index of an uncoated piece with the part's base; -1: none
 }
 
 // NewWorld draws the hidden truth of an exercise from its seed and prepares
@@ -42,7 +41,7 @@ func NewWorld(e *Exercise, seed uint64) (*World, error) {
 	if err := e.Validate(); err != nil {
 		return nil, err
 	}
-	w := &World{Exercise: e, Seed: seed, matching: -1}
+	w := &World{Exercise: e}
 	var err error
 	if w.sensor, err = e.Probe.Sensor(); err != nil {
 		return nil, fmt.Errorf("exercise %s: %w", e.ID, err)
@@ -51,29 +50,42 @@ func NewWorld(e *Exercise, seed uint64) (*World, error) {
 		return nil, fmt.Errorf("exercise %s: standard base: %w", e.ID, err)
 	}
 	w.curve = gauge.NewCurve(w.standard)
-	for i, spec := range append([]PieceSpec{e.Part}, e.References...) {
+	for _, spec := range append([]PieceSpec{e.Part}, e.References...) {
 		p := piece{Piece: spec.Piece}
-		p.Coating = spec.Coating.Realise(num.NewStream(seed, "coating", uint64(i)))
 		if p.over, err = w.over(&p.Piece); err != nil {
 			return nil, fmt.Errorf("exercise %s: piece %s: %w", e.ID, p.ID, err)
 		}
 		w.pieces = append(w.pieces, p)
-		if i > 0 && w.matching < 0 && !p.Coating.Present() && p.SameBase(&e.Part.Piece) {
-			w.matching = i
-		}
 	}
-	for i := range w.pieces {
+	w.draw(seed)
+	return w, nil
+}
+
+// Reseed returns the world of the same exercise with another seed. It shares
+// the prepared probe, which is nearly all the work.
+func (w *World) Reseed(seed uint64) *World {
+	other := &World{Exercise: w.Exercise, sensor: w.sensor, standard: w.standard, curve: w.curve}
+	other.pieces = append(other.pieces, w.pieces...)
+	other.draw(seed)
+	return other
+}
+
+// draw draws films and foils from the seed.
+func (w *World) draw(seed uint64) {
+	w.Seed = seed
+	for i, spec := range append([]PieceSpec{w.Exercise.Part}, w.Exercise.References...) {
+		p := &w.pieces[i]
+		p.Coating = spec.Coating.Realise(num.NewStream(seed, "coating", uint64(i)))
 		if i == 0 {
-			w.Part = &w.pieces[0].Piece
-		} else {
-			w.References = append(w.References, &w.pieces[i].Piece)
+			w.Part = &p.Piece
+			continue
 		}
+		w.References = append(w.References, &p.Piece)
 	}
-	for i, spec := range e.Foils {
+	for i, spec := range w.Exercise.Foils {
 		w.Foils = append(w.Foils, spec.Realise(num.NewStream(seed, "foil", uint64(i))))
 	}
-	w.TrueMeanUm = w.Part.Coating.MeanOverUm(e.Job.Area)
-	return w, nil
+	w.TrueMeanUm = w.Part.Coating.MeanOverUm(w.Exercise.Job.Area)
 }
 
 // over prepares the probe over a piece, sharing the work between pieces of the
