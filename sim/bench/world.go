@@ -204,10 +204,10 @@ func (w *World) disturb(c *Contact, s, away, noise float64, on Influence) float6
 	}
 	if on.Has(Drift) {
 		hours := float64(c.CapturedAt) / 3.6e6
-		s *= 1 + float64(w.Exercise.Instrument.DriftPerHour*hours)
+		s = float64(s * (1 + float64(w.Exercise.Instrument.DriftPerHour*hours)))
 	}
 	if on.Has(Noise) {
-		s *= 1 + float64(w.Exercise.Instrument.NoiseRelative*noise)
+		s = float64(s * (1 + float64(w.Exercise.Instrument.NoiseRelative*noise)))
 	}
 	return s
 }

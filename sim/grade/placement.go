@@ -177,8 +177,8 @@ func (v *evidence) spots() []spot {
 		s := &list[j]
 		for n, i := range s.contacts {
 			c := v.contact(i)
-			s.middle.x += float64(c.XUm) * 1e-3
-			s.middle.y += float64(c.YUm) * 1e-3
+			s.middle.x += float64(float64(c.XUm) * 1e-3)
+			s.middle.y += float64(float64(c.YUm) * 1e-3)
 			for _, k := range s.contacts[:n] {
 				d := v.contact(k)
 				s.widthMm = math.Max(s.widthMm, 1e-3*num.Hypot(float64(c.XUm-d.XUm), float64(c.YUm-d.YUm)))

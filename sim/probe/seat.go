@@ -36,7 +36,7 @@ func (l Landing) SettlingUm() float64 {
 	if start > settleMostUm {
 		start = settleMostUm
 	}
-	return start * num.Exp(-l.HeldMs/settleTimeMs)
+	return float64(start * num.Exp(-l.HeldMs/settleTimeMs))
 }
 
 // PressUm returns the gap in um left because the sleeve is not pressed home;
@@ -46,5 +46,5 @@ func (l Landing) PressUm() float64 {
 		return 0
 	}
 	missing := 1 - math.Max(l.PressN, 0)/pressHomeN
-	return pressLightUm * missing * missing
+	return float64(pressLightUm * missing * missing)
 }

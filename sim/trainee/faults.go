@@ -144,8 +144,8 @@ var faults = []Fault{
 	same("spots-clustered", "takes all spots close together", func(e *bench.Exercise) bool { return e.Job.Spots >= 3 },
 		func(e *bench.Exercise, p *plan, h *hand) {
 			a := e.Job.Area
-			x := a.X*1e3 + float64(a.Width*1e3*h.between(0.25, 0.75))
-			y := a.Y*1e3 + float64(a.Height*1e3*h.between(0.25, 0.75))
+			x := float64(a.X*1e3) + float64(a.Width*1e3*h.between(0.25, 0.75))
+			y := float64(a.Y*1e3) + float64(a.Height*1e3*h.between(0.25, 0.75))
 			for i := range p.spots {
 				p.spots[i] = point{x + float64(a.Width*1e3*h.between(-0.09, 0.09)), y + float64(a.Height*1e3*h.between(-0.09, 0.09))}
 			}
@@ -261,7 +261,7 @@ func (p *plan) byEdge(e *bench.Exercise, h *hand, distanceMm func() float64) {
 	if p.edgeSpots == nil {
 		p.edgeSpots = make([]point, e.Job.Spots)
 	}
-	width := e.Part.Piece.Width * 1e3
+	width := float64(e.Part.Piece.Width * 1e3)
 	n := h.whole(1, min(2, len(p.spots)))
 	first := h.stream.IntN(len(p.spots) - n + 1)
 	for i := first; i < first+n; i++ {

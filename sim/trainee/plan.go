@@ -176,8 +176,8 @@ func spread(e *bench.Exercise, h *hand) []point {
 	}
 	var spots []point
 	for _, u := range unit {
-		x := a.X*1e3 + float64(a.Width*1e3*u.x) + h.between(-1, 1)*math.Min(10, a.Width*1e3*0.05)
-		y := a.Y*1e3 + float64(a.Height*1e3*u.y) + h.between(-1, 1)*math.Min(10, a.Height*1e3*0.05)
+		x := float64(a.X*1e3) + float64(a.Width*1e3*u.x) + float64(h.between(-1, 1)*math.Min(10, a.Width*1e3*0.05))
+		y := float64(a.Y*1e3) + float64(a.Height*1e3*u.y) + float64(h.between(-1, 1)*math.Min(10, a.Height*1e3*0.05))
 		spots = append(spots, point{x, y})
 	}
 	return spots

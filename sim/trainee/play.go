@@ -105,7 +105,7 @@ func (t *trainee) pose(ms int64, p point, heightUm int64, g *grip, pressN float6
 }
 
 // um turns mm into whole um, degrees into millidegrees, newtons into millinewtons.
-func um(x float64) int64 { return int64(math.Floor(1000*x + 0.5)) }
+func um(x float64) int64 { return int64(math.Floor(float64(1000*x) + 0.5)) }
 
 // touch takes one reading at a place and lifts to the height given.
 func (t *trainee) touch(p point, g grip, thenMm float64) {
@@ -292,7 +292,7 @@ func (t *trainee) adjustFoils() {
 			t.act(bench.BeginFoil, "")
 			t.set(bench.SetFoilValue, p.setUm[foil])
 			t.onPiece(p.foilPiece, p.foilReadings)
-			if t.spreadUm() < t.scatterUm+0.02*p.setUm[foil] {
+			if t.spreadUm() < t.scatterUm+float64(0.02*p.setUm[foil]) {
 				break
 			}
 		}
@@ -346,7 +346,7 @@ func (t *trainee) goodFoil() bool {
 	for _, c := range v.Taken {
 		sum += c
 	}
-	mean := float64(sum) / float64(len(v.Taken)) * v.Resolution
+	mean := float64(float64(sum) / float64(len(v.Taken)) * v.Resolution)
 	for _, f := range t.sheet.Foils {
 		if f.ID == t.plan.verifyFoil {
 			own := math.Max(1.5, 0.03*f.CertifiedUm)
@@ -407,7 +407,7 @@ func (t *trainee) near(i, k int) point {
 		s = p.edgeSpots[i]
 		return point{s.x + float64(0.5*dx), s.y + float64(7*dy)}
 	case p.spreadMm > 20 && n > 1:
-		low, high := a.X*1e3+1, (a.X+a.Width)*1e3-1
+		low, high := float64(a.X*1e3)+1, float64((a.X+a.Width)*1e3)-1
 		middle := math.Max(low+p.spreadMm/2, math.Min(high-p.spreadMm/2, s.x))
 		return point{middle + float64(p.spreadMm*(float64(k)/float64(n-1)-0.5)), s.y + dy}
 	}
@@ -425,7 +425,7 @@ func (t *trainee) report() {
 			sum, n = 0, 0
 		}
 		spot = r.Spot
-		sum += float64(r.Counts) * v.Resolution
+		sum += float64(float64(r.Counts) * v.Resolution)
 		n++
 		if i == len(v.Memory)-1 {
 			means = append(means, sum/float64(n))
