@@ -17,10 +17,10 @@ import (
 
 // Exit codes of the program. Scripts rely on them; help prints them.
 const (
-	exitDone    = 0 // the work was done and nothing was found wrong
-	exitFailed  = 1 // the work could not be done
-	exitUsage   = 2 // the command line was not understood
-	exitFinding = 3 // the work was done and found something wrong: a faulty exercise, a log that replays differently
+	exitDone   = 0 // the work was done and nothing was found wrong
+	exitFailed = 1 // what was checked failed, or the work could not be done
+	exitUsage  = 2 // the command line was not understood
+	exitInput  = 3 // an input could not be read: missing, damaged, or of an unknown version
 )
 
 // command is one row of the table of subcommands.
@@ -155,8 +155,8 @@ func writeHelp(w io.Writer) {
 	fmt.Fprint(w, `
 foilwright-desk help NAME tells the arguments of one of them.
 
-Exit codes: 0 done; 1 could not be done; 2 command line not understood;
-            3 done, and something was found wrong (a faulty exercise, a log that replays differently).
+Exit codes: 0 done, nothing wrong; 1 what was checked failed, or it could not be done;
+            2 command line not understood; 3 an input is missing, damaged or of an unknown version.
 `)
 }
 
