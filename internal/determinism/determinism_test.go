@@ -35,7 +35,7 @@ func TestSameBitsEverywhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	var got []string
-	for _, trial := range slices.Concat(Mathematics(), Signals(), replays) {
+	for _, trial := range slices.Concat(Mathematics(), Signals(), Plays(), replays) {
 		line, err := trial.Line()
 		if err != nil {
 			t.Fatal(err)

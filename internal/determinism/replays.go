@@ -12,7 +12,27 @@ import (
 
 	"foilwright/scenarios"
 	"foilwright/sim/bench"
+	"foilwright/sim/trainee"
 )
+
+// Plays returns a trial for each exercise: an attempt of the competent trainee, from the first pose to the verdict.
+func Plays() []Trial {
+	var trials []Trial
+	for _, exercise := range scenarios.Shipped() {
+		trials = append(trials, Trial{"play." + exercise.ID, func(emit func(float64)) error {
+			world, err := bench.NewWorld(exercise, 20)
+			if err != nil {
+				return err
+			}
+			played, err := trainee.Play(world, 4)
+			if err != nil {
+				return err
+			}
+			return emitRecord(played.Record(), emit)
+		}})
+	}
+	return trials
+}
 
 // Replays returns a trial for each log in a folder: everything that was seen in the attempt, and below what is seen,
 // the error of each reading with all influences acting.
@@ -51,7 +71,11 @@ func replay(name string, content []byte, emit func(float64)) error {
 	if err != nil {
 		return err
 	}
-	record := done.Record()
+	return emitRecord(done.Record(), emit)
+}
+
+// emitRecord hands on all that was seen in an attempt, and what was not: the truth and the error of each reading.
+func emitRecord(record *bench.Record, emit func(float64)) error {
 	digest, err := hex.DecodeString(record.Digest())
 	if err != nil || len(digest)%8 != 0 {
 		return fmt.Errorf("the record's digest is %q, expected hexadecimal digits of whole words", record.Digest())
@@ -61,7 +85,7 @@ func replay(name string, content []byte, emit func(float64)) error {
 		emit(float64(binary.LittleEndian.Uint32(digest)))
 		emit(float64(binary.LittleEndian.Uint32(digest[4:])))
 	}
-	emit(world.TrueMeanUm)
+	emit(record.World.TrueMeanUm)
 	for contact := range record.Contacts {
 		v, ok := record.ReadingErrorUm(contact, bench.All)
 		if !ok {
