@@ -137,7 +137,7 @@ func tellPlayed(r *bench.Record, w io.Writer, asJSON bool) error {
 	if told.Finished {
 		state = "finished"
 	}
-	fmt.Fprintf(w, "%s, seed %d: %d entries, %d readings, %s\n", told.Exercise, told.Seed, told.Entries, told.Readings, state)
+	fmt.Fprintf(w, "%s, seed %d, %s; entries: %d, readings: %d\n", told.Exercise, told.Seed, state, told.Entries, told.Readings)
 	if r.Result != nil {
 		fmt.Fprintf(w, "reported %.1f µm, %s\n", r.Result.MeanUm, r.Result.Verdict)
 	}

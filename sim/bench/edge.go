@@ -49,7 +49,7 @@ func (w *World) EdgeLimitMm() float64 {
 func (w *World) RepeatabilityUm(filmUm float64) float64 {
 	over := w.pieces[0].over
 	const step = 1e-6
-	s := over.Amplitude(field.Flat(filmUm * 1e-6))
-	slope := (s - over.Amplitude(field.Flat(float64(filmUm*1e-6)+step))) / (step * 1e6)
+	s := float64(over.Amplitude(field.Flat(filmUm * 1e-6)))
+	slope := (s - float64(over.Amplitude(field.Flat(float64(filmUm*1e-6)+step)))) / (step * 1e6)
 	return w.Exercise.Instrument.NoiseRelative * s / slope
 }

@@ -219,7 +219,7 @@ func (v *evidence) twin() string {
 // edgeDistanceMm is how far a contact was from the nearest edge of its piece.
 func (v *evidence) edgeDistanceMm(i int) float64 {
 	c := v.contact(i)
-	return 1e3 * v.w.Piece(c.Piece).EdgeDistance(float64(c.XUm)*1e-6, float64(c.YUm)*1e-6)
+	return float64(1e3 * v.w.Piece(c.Piece).EdgeDistance(float64(c.XUm)*1e-6, float64(c.YUm)*1e-6))
 }
 
 // entries lists the log entries of contacts.

@@ -200,18 +200,19 @@ func (v *evidence) wide() []spot {
 	return list
 }
 
-// nearEdge lists kept readings nearer an edge than allowed and than any
-// reading of the adjustment.
+// nearEdge lists kept readings nearer an edge than allowed, unless the whole
+// adjustment was made as near to one.
 func (v *evidence) nearEdge() []int {
-	adjusted := math.Inf(1)
+	adjusted, any := 0.0, false
 	for _, a := range append(v.used(bench.Zeroing), v.used(bench.Foiling)...) {
 		for _, i := range a.Contacts {
-			adjusted = math.Min(adjusted, v.edgeDistanceMm(i))
+			adjusted, any = math.Max(adjusted, v.edgeDistanceMm(i)), true
 		}
 	}
+	const same = 1 // mm
 	var near []int
 	for _, i := range v.kept {
-		if d := v.edgeDistanceMm(i); d < v.edgeMm && (adjusted > v.edgeMm || d < adjusted-1) {
+		if d := v.edgeDistanceMm(i); d < v.edgeMm && !(any && adjusted <= d+same) {
 			near = append(near, i)
 		}
 	}

@@ -110,16 +110,16 @@ var zeroes = []Check{
 		Means:  "zero or foil readings nearer an edge of the piece than the part was measured, and nearer than the probe allows",
 		Source: "ISO 2178 and ISO 2360, edge effect (from memory)", mask: bench.Edge,
 		find: func(v *evidence) []Finding {
-			nearest := math.Inf(1)
+			farthest := 0.0
 			for _, i := range v.kept {
-				nearest = math.Min(nearest, v.edgeDistanceMm(i))
+				farthest = math.Max(farthest, v.edgeDistanceMm(i))
 			}
 			var near []int
 			least := math.Inf(1)
 			var entries []int
 			for _, a := range append(v.used(bench.Zeroing), v.used(bench.Foiling)...) {
 				for _, i := range a.Contacts {
-					if d := v.edgeDistanceMm(i); d < v.edgeMm && d < nearest {
+					if d := v.edgeDistanceMm(i); d < v.edgeMm && farthest >= v.edgeMm {
 						near, least = append(near, i), math.Min(least, d)
 						if !slices.Contains(entries, a.Entry) {
 							entries = append(entries, a.Entry)
