@@ -334,7 +334,7 @@ func drawRulers(d *drawing, at func(x, y float64) paint.Point, w, h, scale float
 }
 
 // drawReadings draws the readings of the part in their order, each with the
-// truth beneath it, and the minimum the job asks for.
+// truth beneath it, and the minimum the job asks for; nil without readings.
 func (p *Report) drawReadings() *drawing {
 	const left, right, top, plotH = 46.0, 8.0, 10.0, 170.0
 	d := &drawing{name: "Readings in the order they were taken, with the truth", w: columnUnits, h: top + plotH + 44}
@@ -346,6 +346,9 @@ func (p *Report) drawReadings() *drawing {
 			low = math.Min(low, math.Min(float64(q.Shown), float64(q.True)))
 			high = math.Max(high, math.Max(float64(q.Shown), float64(q.True)))
 		}
+	}
+	if shown == nil {
+		return nil
 	}
 	step := niceStep((high - low) / 5)
 	low, high = math.Floor(low/step-0.2)*step, math.Ceil(high/step+0.2)*step

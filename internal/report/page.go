@@ -147,6 +147,9 @@ func (p *Report) outcome() cells {
 	if t.Passed {
 		verdict.text, verdict.tone = "passed", goodTone
 	}
+	if !p.Header.Finished {
+		verdict.caption = "Attempt, not finished"
+	}
 	score := cell{caption: "Technique", text: t.Score.fixed(0) + " of 100", share: 1, big: true}
 	if t.Capped {
 		score.caption = "Technique, with a critical finding"
@@ -208,6 +211,9 @@ func (p *Report) timelineBlocks() []block {
 			entries += "–" + fmt.Sprint(m.Last)
 		}
 		t.rows = append(t.rows, []string{clock(m.From), to, entries, m.What})
+	}
+	if len(t.rows) == 0 {
+		return []block{para{"Nothing was done.", plainTone}}
 	}
 	return []block{
 		picture{p.drawTimeline()},
@@ -351,7 +357,13 @@ func (p *Report) breakdownBlocks() []block {
 
 func (p *Report) statisticsBlocks() []block {
 	s := &p.Series
-	list := []block{picture{p.drawReadings()}}
+	var list []block
+	if d := p.drawReadings(); d != nil {
+		list = append(list, picture{d})
+	}
+	if !s.Reported && s.N == 0 {
+		return append(list, para{"Nothing was reported, and the memory holds no reading of the part.", badTone})
+	}
 	if !s.Reported {
 		list = append(list, para{"Nothing was reported; these are the readings left in the memory.", badTone})
 	}

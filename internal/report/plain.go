@@ -22,13 +22,13 @@ func plain(s string, limit int) string {
 		case r == utf8.RuneError || unicode.In(r, unicode.C):
 			continue
 		}
-		if gap {
-			b.WriteByte(' ')
-			n, gap = n+1, false
-		}
 		if n >= limit {
 			b.WriteString("…")
 			break
+		}
+		if gap {
+			b.WriteByte(' ')
+			n, gap = n+1, false
 		}
 		b.WriteRune(r)
 		n++
