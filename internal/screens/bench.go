@@ -360,8 +360,8 @@ func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
 	head.TakeLeft(u.Px(64))
 	p := s.piece()
 	if p == nil {
-		box := r.Centered(u.Px(320), u.Px(60))
-		u.L.TextBlock(box, "Place a piece from the tray to begin.", u.Body(), u.Theme.InkSoft, paint.Center)
+		box := r.Centered(u.Px(340), u.Px(60))
+		u.L.TextBlock(box, "Place a piece from the tray to begin. The numbers in circles are the keys of what lies there.", u.Body(), u.Theme.InkSoft, paint.Center)
 		return
 	}
 	hint := "hold the button on the piece to lower the probe"

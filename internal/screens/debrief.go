@@ -24,7 +24,7 @@ type debriefState struct {
 	units    units
 
 	taken []picture.Taken // readings of the part, as shown
-	rows  [][6]string
+	rows  [][8]string
 	bars  []widgets.Bar
 	pick  int
 	saved string
@@ -86,7 +86,7 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 		if c.Deleted {
 			spot += " del."
 		}
-		d.rows = append(d.rows, [6]string{spot, un.um(q.ShownUm), un.um(q.TrueUm), un.signed(q.TotalUm), cause, part})
+		d.rows = append(d.rows, [8]string{spot, un.um(q.ShownUm), un.um(q.TrueUm), un.signed(q.TotalUm), "", cause, part})
 		if c.Piece != r.World.Part.ID {
 			continue
 		}
@@ -140,14 +140,19 @@ func (a *App) drawDebrief(screen paint.Rect) {
 		left := in
 		right := left.TakeRight((in.W - u.Px(20)) / 2)
 		left.TakeRight(u.Px(20))
-		left.TakeTop(a.drawFindings(left))
+		left.TakeTop(a.drawFindings(left) + u.Px(18))
 		right.TakeTop(a.drawCostly(right) + u.Px(18))
-		right.TakeTop(a.drawWaterfall(right))
-		in.TakeTop(max(left.Y, right.Y) - in.Y + u.Px(18))
-		h := u.Px(340)
-		pair := in.TakeTop(h)
-		a.drawMap(pair.Column(0, 2, u.Px(20)))
-		a.drawPlot(pair.Column(1, 2, u.Px(20)))
+		right.TakeTop(a.drawWaterfall(right) + u.Px(18))
+		// The pictures go where there is room first.
+		if left.Y <= right.Y {
+			a.drawMap(left.TakeTop(u.Px(360)))
+			a.drawPlot(right.TakeTop(u.Px(330)))
+		} else {
+			a.drawMap(right.TakeTop(u.Px(360)))
+			right.TakeTop(u.Px(18))
+			a.drawPlot(right.TakeTop(u.Px(330)))
+		}
+		in.TakeTop(max(left.Y, right.Y) - in.Y)
 	} else {
 		in.TakeTop(a.drawFindings(in) + u.Px(18))
 		in.TakeTop(a.drawCostly(in) + u.Px(18))
@@ -183,7 +188,7 @@ func (a *App) drawWaterfall(r paint.Rect) float64 {
 	if !d.why.Reported {
 		return 0
 	}
-	h := float64(len(d.bars)+1)*u.BarH() + u.Px(40) + u.Px(34)
+	h := float64(len(d.bars)+1)*u.BarH() + u.Px(40) + u.Px(24)
 	box := r
 	box.H = h
 	in := a.sheet(box, "THE ERROR OF YOUR MEAN, CAUSE BY CAUSE")
@@ -257,10 +262,11 @@ func (a *App) drawReadingTable(r paint.Rect) float64 {
 	r.H = h - u.Px(20)
 	cols := []widgets.Column{
 		{Title: "Spot", Width: 54}, {Title: "Shown", Width: 52, Align: paint.Right}, {Title: "True", Width: 52, Align: paint.Right},
-		{Title: "Error", Width: 52, Align: paint.Right}, {Title: "Largest cause", Share: 1}, {Title: "of it", Width: 60, Align: paint.Right},
+		{Title: "Error", Width: 52, Align: paint.Right}, {Title: "", Width: 10}, {Title: "Largest cause", Width: 200}, {Title: "of it", Width: 50, Align: paint.Right}, {Title: "", Share: 1},
 	}
-	if r.W < u.Px(560) {
-		cols = cols[:5]
+	if r.W < u.Px(640) {
+		cols = cols[:6]
+		cols[5] = widgets.Column{Title: "Largest cause", Share: 1}
 	}
 	u.TableWith("readings", r, cols, len(d.rows), &d.pick, func(row, col int, at paint.Rect) {
 		u.Line(at, d.rows[row][col], u.Small(), u.Theme.Ink, cols[col].Align)

@@ -19,7 +19,7 @@ func guide(v *bench.View, u units) string {
 		return fmt.Sprintf("Zero: %s taken. Take more, or Store to set the zero by their mean; Measure leaves it as it was.", readings(n))
 	case bench.Foiling:
 		if v.SetFoilUm <= 0 {
-			return fmt.Sprintf("Foil: %s taken. Write the foil's value in the box and press Set before you Store.", readings(n))
+			return fmt.Sprintf("Foil: %s taken. Write the foil's value in the box and press Set (Enter), then Store.", readings(n))
 		}
 		if n == 0 {
 			return fmt.Sprintf("Foil: set to %s %s. Lower the probe on the foil to take readings, then Store.", u.um(v.SetFoilUm), u.name())

@@ -75,6 +75,45 @@ func (a *App) homeExercises(r *paint.Rect) {
 		r.TakeTop(a.exerciseCard(*r, e, i) + u.Px(12))
 		u.EndScope()
 	}
+	r.TakeTop(u.Px(8))
+	a.caption(r.TakeTop(u.Px(20)), "THE WORK, IN ORDER")
+	r.TakeTop(a.drawSteps(*r))
+}
+
+// workSteps is how a job goes, for those who are new to it.
+var workSteps = [6][2]string{
+	{"Prepare", "Read the job sheet. Look at the tip and wipe it, read the foil's certificate, clear what is left in the memory."},
+	{"Zero", "On a bare piece like the part under its film: lower the probe, wait for the reading, lift it clear, again."},
+	{"Foil", "Lay a foil near the expected thickness on the bare piece, set its certified value, take readings."},
+	{"Verify", "Measure another foil and judge whether the instrument may be relied on."},
+	{"Measure", "On the part, at spots spread over the area: probe square, still, away from edges."},
+	{"Report", "Verify again, write the mean, accept or reject, and read where every part of your error came from."},
+}
+
+// drawSteps draws the steps as cells of a ruled table.
+func (a *App) drawSteps(r paint.Rect) float64 {
+	u := a.ui
+	columns := 3
+	if r.W < u.Px(560) {
+		columns = 1
+	}
+	w := r.W / float64(columns)
+	h := 0.0
+	for _, s := range workSteps {
+		h = max(h, u.Small().Height(s[1], w-u.Px(24)))
+	}
+	h += u.Px(46)
+	for i, s := range workSteps {
+		c := paint.R(r.X+float64(i%columns)*w, r.Y+float64(i/columns)*h, w, h)
+		u.L.Frame(paint.R(c.X, c.Y, c.W+1, c.H+1), 1, u.Theme.Edge)
+		in := c.InsetXY(u.Px(12), u.Px(8))
+		head := in.TakeTop(u.Px(24))
+		a.balloon(head.X+u.Px(9), head.Y+head.H/2, i+1, u.Theme.Act)
+		head.TakeLeft(u.Px(26))
+		u.Line(head, s[0], u.Strong(), u.Theme.Ink, paint.Left)
+		u.SmallParagraph(in, s[1])
+	}
+	return h * float64((len(workSteps)+columns-1)/columns)
 }
 
 // continueCard offers the attempt that was left.
@@ -137,7 +176,7 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, i int) float64 {
 	if a.unfinished() != nil {
 		look = widgets.Normal
 	}
-	if a.keyed("start", row.TakeLeft(a.keyedW("Start", key)+u.Px(24)), "Start", key, widgets.ButtonAs{Look: look}) {
+	if a.keyed("start-"+e.ID, row.TakeLeft(a.keyedW("Start", key)+u.Px(24)), "Start", key, widgets.ButtonAs{Look: look}) {
 		a.begin(e)
 	}
 	row.TakeLeft(u.Px(14))

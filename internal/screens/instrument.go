@@ -123,6 +123,9 @@ func (a *App) drawModeControls(r paint.Rect) {
 			a.setFoil()
 		}
 		if a.keyed("store", store, "Store", "S", widgets.ButtonAs{Look: widgets.Primary}) {
+			if s.view.SetFoilUm == 0 && d.value != "" {
+				a.setFoil() // written but not set: it is meant
+			}
 			s.do(a.now, bench.Action{Do: bench.StoreFoil})
 		}
 	case bench.Verifying:

@@ -26,7 +26,7 @@ func (a *App) form(r paint.Rect, rows []formRow) float64 {
 	top, names := r.Y, u.Px(150)
 	for _, row := range rows {
 		text := paint.R(r.X+names+u.Px(10), r.Y+u.Px(6), r.W-names-u.Px(20), 0)
-		h := max(u.Body().Height(row.text, text.W), u.Body().LineHeight()) + u.Px(12)
+		h := max(u.Body().Height(row.text, text.W), u.Body().LineHeight(), u.Small().Height(row.name, names-u.Px(12))) + u.Px(12)
 		u.L.Frame(paint.R(r.X, r.Y, r.W, h+1), 1, u.Theme.Edge)
 		u.L.Rule(r.X+names, r.Y, r.X+names, r.Y+h, 1, u.Theme.Edge)
 		u.L.TextBlock(paint.R(r.X+u.Px(8), r.Y+u.Px(7), names-u.Px(12), h), row.name, u.Small(), u.Theme.InkSoft, paint.Left)

@@ -201,7 +201,7 @@ func (d *debriefState) evidence(f *grade.Finding) string {
 	case n == 0:
 		text += "it is nowhere in the log"
 	case n == 1:
-		text += fmt.Sprintf("%s, log entry %d", d.clockOf(f.Entries[0]), f.Entries[0])
+		text += fmt.Sprintf("at %s, log entry %d", d.clockOf(f.Entries[0]), f.Entries[0])
 	default:
 		var list []string
 		for i, e := range f.Entries {
@@ -211,7 +211,7 @@ func (d *debriefState) evidence(f *grade.Finding) string {
 			}
 			list = append(list, fmt.Sprintf("%d", e))
 		}
-		text += fmt.Sprintf("from %s, log entries %s", d.clockOf(f.Entries[0]), strings.Join(list, ", "))
+		text += fmt.Sprintf("from %s on, log entries %s", d.clockOf(f.Entries[0]), strings.Join(list, ", "))
 	}
 	if math.Abs(f.CostUm) >= 0.5*d.units.resolutionUm {
 		text += fmt.Sprintf(". It moved the mean by %s %s", d.units.signed(f.CostUm), d.units.name())
@@ -222,10 +222,10 @@ func (d *debriefState) evidence(f *grade.Finding) string {
 // clockOf is the time on the clock of a log entry.
 func (d *debriefState) clockOf(entry int) string {
 	if entry < 1 || entry > len(d.record.Entries) {
-		return "at the start"
+		return "0:00"
 	}
 	sec := d.record.Entries[entry-1].Action.At / 1000
-	return fmt.Sprintf("at %d:%02d", sec/60, sec%60)
+	return fmt.Sprintf("%d:%02d", sec/60, sec%60)
 }
 
 func plural(n int, noun string) string {

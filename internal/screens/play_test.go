@@ -79,7 +79,7 @@ func playByMouse(d *driver) {
 	d.app.where = map[string]paint.Rect{}
 	d.frame()
 	d.shot("1-home")
-	d.press("start")
+	d.press("start-painted-panel")
 	d.pass(100)
 	d.shot("2-job")
 	d.press("to-bench")
