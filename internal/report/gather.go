@@ -33,7 +33,7 @@ func (b *builder) header(g Given) Header {
 	e := b.r.World.Exercise
 	return Header{
 		Exercise: e.ID, Title: plain(e.Title, nameLimit), Trainee: plain(g.Trainee, nameLimit), Seed: b.r.World.Seed,
-		ExerciseDigest: e.Digest, Log: plain(g.Log, nameLimit), LogDigest: g.LogDigest, LogTorn: g.Torn,
+		ExerciseDigest: e.Digest, Log: plain(g.Log, nameLimit), LogDigest: g.LogDigest,
 		Program: plain(g.Program, nameLimit), Physics: bench.PhysicsVersion, Date: plain(g.Date, nameLimit),
 		LastedMs: b.lasted(), Finished: b.r.Finished,
 	}

@@ -118,10 +118,6 @@ func orBlank(s string) string {
 
 func (p *Report) titleBlock() cells {
 	h := &p.Header
-	log := h.Log
-	if h.LogTorn {
-		log += " (last line cut off, not part of this report)"
-	}
 	return cells{
 		{{caption: "Exercise", text: h.Title, share: 3, big: true}, {caption: "Trainee", text: orBlank(h.Trainee), share: 2, big: true}},
 		{
@@ -129,7 +125,7 @@ func (p *Report) titleBlock() cells {
 			{caption: "Time taken", text: clock(h.LastedMs) + " min", share: 0.8}, {caption: "Report date", text: orBlank(h.Date), share: 0.9},
 			{caption: "Program, physics", text: fmt.Sprintf("%s, %d", orBlank(h.Program), h.Physics), share: 1.6},
 		},
-		{{caption: "Log", text: orBlank(log), share: 1}, {caption: "Exercise digest", text: orBlank(short(h.ExerciseDigest)), share: 1}, {caption: "Log digest", text: orBlank(short(h.LogDigest)), share: 1}},
+		{{caption: "Log", text: orBlank(h.Log), share: 1}, {caption: "Exercise digest", text: orBlank(short(h.ExerciseDigest)), share: 1}, {caption: "Log digest", text: orBlank(short(h.LogDigest)), share: 1}},
 	}
 }
 

@@ -20,7 +20,6 @@ type Given struct {
 	Program   string // version of the program
 	Log       string // name of the log
 	LogDigest string // SHA-256 of the log
-	Torn      bool   // the log's last line was cut off and is not part of the report
 }
 
 // Report is everything that is told of one attempt. Thicknesses are
@@ -52,7 +51,6 @@ type Header struct {
 	ExerciseDigest string `json:"exercise_digest"`
 	Log            string `json:"log"`
 	LogDigest      string `json:"log_digest"`
-	LogTorn        bool   `json:"log_torn"`
 	Program        string `json:"program"`
 	Physics        int    `json:"physics"`
 	Date           string `json:"date"`
