@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"foilwright/internal/attempt"
+	"foilwright/internal/hand"
 	"foilwright/internal/paint"
 	"foilwright/internal/picture"
 	"foilwright/internal/store"
@@ -170,6 +171,10 @@ func (a *App) goTo(p page) { a.turn = func() { a.show(p) } }
 func (a *App) show(p page) {
 	a.page = p
 	if a.sitting != nil {
+		if p != pageBench && a.desk.down {
+			a.desk.down = false
+			a.sitting.grip(a.now, hand.Lift, 0, 0)
+		}
 		on := p == pageBench || p == pageJob || p == pageReport
 		a.sitting.run(a.now, on && !a.sitting.view.Finished)
 	}

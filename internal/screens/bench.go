@@ -238,6 +238,10 @@ func (a *App) handle(r paint.Rect, pl picture.Plan) {
 			if area.Focused && a.planKey(&e, at) {
 				u.KeyTaken()
 			}
+		case widgets.Blur, widgets.PointerCancel:
+			if d.down && !a.settings.PressOnce {
+				a.release(at)
+			}
 		case widgets.KeyUp:
 			if e.Key == "Space" && d.down && d.byKey {
 				a.release(at)

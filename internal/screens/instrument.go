@@ -1,6 +1,7 @@
 package screens
 
 import (
+	"foilwright/internal/hand"
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
@@ -91,6 +92,8 @@ func (a *App) drawGuide(r paint.Rect) {
 		text, ground, bar = s.broken.Error(), u.Theme.BadTint, u.Theme.Bad
 	case s.refusal != "":
 		text, ground, bar = "Not done: "+s.refusal+".", u.Theme.WarnTint, u.Theme.Warn
+	case a.beside():
+		text, ground, bar = "There is nothing under the probe here. Move it over the piece.", u.Theme.WarnTint, u.Theme.Warn
 	case s.missed != "":
 		text, ground, bar = "No reading: "+s.missed+".", u.Theme.WarnTint, u.Theme.Warn
 	}
@@ -99,6 +102,12 @@ func (a *App) drawGuide(r paint.Rect) {
 	u.L.PushClip(r)
 	u.L.TextBlock(paint.R(r.X+u.Px(10), r.Y+u.Px(4), r.W-u.Px(14), r.H), text, u.Small(), c, paint.Left)
 	u.L.PopClip()
+}
+
+// beside reports whether the probe is being lowered on nothing.
+func (a *App) beside() bool {
+	h := a.sitting.hand.Held()
+	return h.Phase == hand.Lowering && h.Beside && h.Height < hand.BesideMm+1
 }
 
 // drawModeControls draws what the present mode can do next.

@@ -47,7 +47,7 @@ func newLedger(e *bench.Exercise) *ledger {
 	}
 	plain := units{resolutionUm: 1}
 	for _, f := range e.Foils {
-		l.names[f.ID] = "foil " + plain.plain(f.LabelUm)
+		l.names[f.ID] = "foil " + plain.plain(f.LabelUm) + " µm"
 	}
 	if n := len(e.Instrument.EarlierReadingUm); n > 0 {
 		l.add(ledgerLine{kind: lineHeading, left: "in memory from before"})
