@@ -112,6 +112,13 @@ func (b *Bench) store(v Verb) {
 		b.refuse(err.Error())
 		return
 	}
+	asked := b.record.World.Exercise.Limits.ZeroReadings
+	if mode == Foiling {
+		asked = b.record.World.Exercise.Limits.FoilReadings
+	}
+	for _, i := range adj.Contacts {
+		b.record.Contacts[i].asked, b.record.Contacts[i].took = asked, len(adj.Contacts)
+	}
 	adj.After = s.adjust
 	b.record.Adjustings = append(b.record.Adjustings, adj)
 	b.did(v)

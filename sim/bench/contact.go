@@ -54,6 +54,8 @@ type Contact struct {
 	Reason  string // given for the deletion
 
 	piece, foil, liftedOver int
+
+	asked, took int // readings asked for and taken for the adjustment it went into; 0: none
 }
 
 // metres returns where the tip stood, in metres.

@@ -24,6 +24,7 @@ type Rerun struct {
 	Reported    bool      // there is a report, and it holds readings taken here
 	MeanUm      float64   // what would have been reported
 	MeanErrorUm float64   // that minus the truth
+	OldUm       float64   // what readings of an earlier job add to MeanUm
 	SpotMeansUm []float64 // of the reported series, without readings of an earlier job
 }
 
@@ -87,7 +88,7 @@ func (c *Counterfactual) Run(on Influence) *Rerun {
 // report evaluates the memory as it stands when the trainee reports.
 func (c *Counterfactual) report(on Influence) {
 	out, s := &c.rerun, c.session
-	truth, n := 0.0, 0
+	truth, all, n := 0.0, 0.0, 0
 	spots := out.SpotMeansUm[:0]
 	sum, inSpot, spot := 0.0, 0, 0
 	for _, m := range s.memory.Readings {
@@ -103,6 +104,7 @@ func (c *Counterfactual) report(on Influence) {
 		}
 		spot = m.Spot
 		sum += m.Um
+		all += m.Um
 		inSpot++
 	}
 	if inSpot > 0 {
@@ -112,7 +114,10 @@ func (c *Counterfactual) report(on Influence) {
 	if out.Reported = n > 0; !out.Reported {
 		return
 	}
-	out.MeanUm = s.meanUm()
+	out.MeanUm, out.OldUm = s.meanUm(), 0
+	if n < len(s.memory.Readings) {
+		out.OldUm = out.MeanUm - all/float64(n)
+	}
 	if on.Has(Recording) {
 		out.MeanUm += c.record.RecordedOffUm()
 	}

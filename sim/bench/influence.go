@@ -24,6 +24,7 @@ const (
 	OldReadings // readings of an earlier job in the memory
 	Recording   // the reported figure is not what the instrument shows
 	Sampling    // the mean at the spots is not the mean over the area
+	TooFew      // an adjustment rests on fewer readings than asked
 
 	influenceEnd
 )
@@ -48,7 +49,7 @@ var influenceNames = map[Influence]string{
 	AirReference: "air-reference", Noise: "noise", Drift: "drift",
 	Resolution: "resolution", FoilTruth: "foil-truth", BaseMetal: "base-metal",
 	Piece: "piece", FoilValue: "foil-value", FoilLeft: "foil-left", OldReadings: "old-readings",
-	Recording: "recording", Sampling: "sampling",
+	Recording: "recording", Sampling: "sampling", TooFew: "too-few",
 }
 
 // String returns the key of a single influence, as reports use it.

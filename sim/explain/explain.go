@@ -60,8 +60,9 @@ type Reading struct {
 
 // Options change how much is computed. The zero value is what Explain uses.
 type Options struct {
-	// MaxExact is the largest number of players for which every coalition is
-	// replayed; 0 means 14, which holds every influence there is.
+	// MaxExact is the largest number of players, not counting those that need
+	// no replays, for which every coalition is replayed; 0 means 14, which holds
+	// every influence there is.
 	MaxExact int
 	// Pairs of permutations to sample beyond that; 0 means 400.
 	Pairs int
@@ -85,7 +86,7 @@ func ExplainWith(r *bench.Record, o Options) *Explanation {
 		o.Progress = func(int, int) {}
 	}
 	g := newGame(r)
-	if len(g.players) <= o.MaxExact {
+	if g.core <= o.MaxExact {
 		g.exact(o.Progress)
 	} else {
 		g.sampled(o.Pairs, o.Progress)
@@ -112,7 +113,7 @@ func (g *game) explanation() *Explanation {
 			ShownUm: g.whole.ReadingUm[contact], TrueUm: r.TrueUm(contact),
 		}
 		reading.TotalUm, reading.RemainderUm = g.whole.ErrorUm[contact], g.none.ErrorUm[contact]
-		for k, p := range g.players {
+		for k, p := range g.players[:g.core] {
 			um := g.value[k][1+i]
 			without := g.without[k].ReadingUm[contact]
 			if um == 0 && without == reading.ShownUm {
@@ -129,7 +130,7 @@ func (g *game) explanation() *Explanation {
 }
 
 func (g *game) meanBreakdown() Breakdown {
-	b := Breakdown{TotalUm: g.whole.MeanErrorUm, RemainderUm: g.none.MeanErrorUm - g.offset}
+	b := Breakdown{TotalUm: g.whole.MeanErrorUm, RemainderUm: g.noneUm - g.offset}
 	add := func(p bench.Influence, um, stdErr, withoutErrorUm float64) {
 		s := Share{
 			Influence: p, Key: p.String(), Name: Name(p), Um: um, StdErrUm: stdErr,

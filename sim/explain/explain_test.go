@@ -36,7 +36,7 @@ func playedOn(t testing.TB, e *bench.Exercise, seed uint64, faults ...string) *b
 // everything is a set of faults through which every influence acts.
 var everything = []string{
 	"memory-uncleared", "zero-piece-mismatch", "foil-label", "foil-left", "tilt", "dwell-short", "lift-short", "press",
-	"edge-near", "record-wrong",
+	"edge-near", "record-wrong", "zero-few",
 }
 
 func total(b explain.Breakdown) float64 {

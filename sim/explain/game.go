@@ -17,7 +17,7 @@ var additive = []bench.Influence{bench.Recording, bench.Sampling}
 // costly orders the influences so that those which change most of a replay
 // change last when coalitions are counted through.
 var costly = []bench.Influence{
-	bench.OldReadings, bench.Resolution, bench.FoilValue, bench.FoilTruth,
+	bench.Resolution, bench.FoilValue, bench.FoilTruth, bench.TooFew,
 	bench.Noise, bench.Drift, bench.AirReference,
 }
 
@@ -29,12 +29,17 @@ type game struct {
 	reported bool
 	contacts []int
 
-	players  []bench.Influence // present, and not additive
+	// players are present and not additive. Old readings, when present, are the
+	// last of them: a replay tells what they add, so they need no replays of
+	// their own and always act in them.
+	players  []bench.Influence
+	core     int               // players that replays are made for
 	additive []bench.Influence // present
 	amount   []float64         // by additive influence: what it adds to the error of the mean
 	idle     bench.Influence   // absent: always acting, which changes nothing
 
-	whole, none bench.Rerun   // with everything acting; with no player acting
+	whole, none bench.Rerun   // with everything acting; with no core player acting
+	noneUm      float64       // error of the mean with no player acting
 	without     []bench.Rerun // by player: with that one off
 	offset      float64       // what the additive influences bring to the mean
 
@@ -62,6 +67,9 @@ func newGame(r *bench.Record) *game {
 	g.reported = g.whole.Reported
 	nothing := g.run(0)
 	for _, p := range ordered() {
+		if p == bench.OldReadings {
+			continue
+		}
 		without := g.run(bench.All &^ p)
 		alone := g.run(p)
 		if !g.differ(&g.whole, &without) && !g.differ(&nothing, &alone) {
@@ -77,7 +85,12 @@ func newGame(r *bench.Record) *game {
 		g.players = append(g.players, p)
 		g.without = append(g.without, without)
 	}
+	g.core = len(g.players)
+	if without := g.run(bench.All &^ bench.OldReadings); without.MeanErrorUm != g.whole.MeanErrorUm {
+		g.players, g.without = append(g.players, bench.OldReadings), append(g.without, without)
+	}
 	g.none = g.run(g.acting(0))
+	g.noneUm = g.meanErrorUm(&g.none, false)
 	return g
 }
 
@@ -121,20 +134,33 @@ func (g *game) differ(a, b *bench.Rerun) bool {
 	return false
 }
 
-// acting turns a coalition of players into the influences that act. The
-// additive ones always act; what they bring is taken off where it matters.
+// acting turns a coalition of players into the influences that act. Old
+// readings and the additive ones always act; what they bring is taken off
+// where it matters.
 func (g *game) acting(coalition uint) bench.Influence {
-	on := g.idle
+	on := g.idle | bench.OldReadings
 	for _, p := range g.additive {
 		on |= p
 	}
-	for k, p := range g.players {
+	for k, p := range g.players[:g.core] {
 		if coalition>>k&1 == 1 {
 			on |= p
 		}
 	}
 	return on
 }
+
+// meanErrorUm is the error of the mean in a replay, with the old readings or
+// without.
+func (g *game) meanErrorUm(out *bench.Rerun, old bool) float64 {
+	if old {
+		return out.MeanErrorUm
+	}
+	return out.MeanErrorUm - out.OldUm
+}
+
+// old reports whether old readings are a player.
+func (g *game) old() bool { return g.core < len(g.players) }
 
 // begin makes room for the values.
 func (g *game) begin() {
@@ -146,14 +172,10 @@ func (g *game) begin() {
 	}
 }
 
-// exact replays every coalition.
-func (g *game) exact(progress func(done, total int)) {
-	g.begin()
-	g.isExact = true
-	n := len(g.players)
-	// gain[s] weighs a coalition of s players for those in it, loss[s] for
-	// those not in it: (s-1)!(n-s)!/n! and s!(n-s-1)!/n!.
-	gain, loss := make([]float64, n+1), make([]float64, n+1)
+// weights of a game of n players: gain[s] weighs a coalition of s players for
+// those in it, loss[s] for those not in it: (s-1)!(n-s)!/n! and s!(n-s-1)!/n!.
+func weights(n int) (gain, loss []float64) {
+	gain, loss = make([]float64, n+1), make([]float64, n+1)
 	for s := range n {
 		w := 1 / float64(n)
 		for i := 1; i <= s; i++ {
@@ -161,8 +183,17 @@ func (g *game) exact(progress func(done, total int)) {
 		}
 		loss[s], gain[s+1] = w, w
 	}
-	total := uint(1) << n
-	g.wrong = make([]bool, total<<len(g.additive))
+	return gain, loss
+}
+
+// exact replays every coalition.
+func (g *game) exact(progress func(done, total int)) {
+	g.begin()
+	g.isExact = true
+	gain, loss := weights(g.core)
+	meanGain, meanLoss := weights(len(g.players))
+	total := uint(1) << g.core
+	g.wrong = make([]bool, uint(1)<<(len(g.players)+len(g.additive)))
 	errors := make([]float64, 1+len(g.contacts))
 	for coalition := range total {
 		if coalition&0x3ff == 0 {
@@ -170,22 +201,40 @@ func (g *game) exact(progress func(done, total int)) {
 		}
 		out := g.replay.Run(g.acting(coalition))
 		g.replays++
-		g.noteVerdict(coalition, out)
 		g.errors(out, errors)
 		size := bits.OnesCount(coalition)
-		up, down := gain[size], -loss[size]
-		for k := range n {
-			w := down
+		for k := range g.core {
+			w := -loss[size]
 			if coalition>>k&1 == 1 {
-				w = up
+				w = gain[size]
 			}
 			value := g.value[k]
-			for i, um := range errors {
-				value[i] += float64(w * um)
+			for i := 1; i < len(errors); i++ {
+				value[i] += float64(w * errors[i])
 			}
 		}
+		with := coalition
+		if g.old() {
+			g.addMean(coalition, g.meanErrorUm(out, false), meanGain, meanLoss)
+			g.noteVerdict(coalition, g.meanErrorUm(out, false), out.SpotMeansUm)
+			with |= 1 << g.core
+		}
+		g.addMean(with, out.MeanErrorUm, meanGain, meanLoss)
+		g.noteVerdict(with, out.MeanErrorUm, out.SpotMeansUm)
 	}
 	progress(int(total), int(total))
+}
+
+// addMean adds one coalition to the values of the mean.
+func (g *game) addMean(coalition uint, um float64, gain, loss []float64) {
+	size := bits.OnesCount(coalition)
+	for k := range g.players {
+		w := -loss[size]
+		if coalition>>k&1 == 1 {
+			w = gain[size]
+		}
+		g.value[k][0] += float64(w * um)
+	}
 }
 
 // errors lists the values of all games for one replay.
@@ -221,9 +270,12 @@ func (g *game) sampled(pairs int, progress func(done, total int)) {
 		for range 2 {
 			coalition := uint(0)
 			g.errors(&g.none, before)
+			before[0] = g.noneUm
 			for _, k := range order {
 				coalition |= 1 << k
-				g.errors(g.replay.Run(g.acting(coalition)), after)
+				out := g.replay.Run(g.acting(coalition))
+				g.errors(out, after)
+				after[0] = g.meanErrorUm(out, !g.old() || coalition>>g.core&1 == 1)
 				g.replays++
 				for i := range after {
 					pair[k][i] += (after[i] - before[i]) / 2

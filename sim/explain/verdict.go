@@ -48,7 +48,7 @@ func (g *game) extras() []float64 {
 }
 
 // noteVerdict judges one coalition, with each set of the additive influences.
-func (g *game) noteVerdict(coalition uint, out *bench.Rerun) {
+func (g *game) noteVerdict(coalition uint, meanErrorUm float64, spotMeansUm []float64) {
 	if !g.reported {
 		return
 	}
@@ -57,8 +57,8 @@ func (g *game) noteVerdict(coalition uint, out *bench.Rerun) {
 		g.truth = g.record.World.TrueVerdict()
 	}
 	for set, um := range g.added {
-		mean := g.record.World.TrueMeanUm + out.MeanErrorUm - g.offset + um
-		verdict := g.record.World.Exercise.Job.Rule.Verdict(mean, out.SpotMeansUm)
+		mean := g.record.World.TrueMeanUm + meanErrorUm - g.offset + um
+		verdict := g.record.World.Exercise.Job.Rule.Verdict(mean, spotMeansUm)
 		g.wrong[uint(set)<<len(g.players)|coalition] = verdict != g.truth
 	}
 }
@@ -97,14 +97,7 @@ func (g *game) pulls() []Pull {
 	players := append(append([]bench.Influence(nil), g.players...), g.additive...)
 	n := len(players)
 	value := make([]float64, n)
-	loss := make([]float64, n)
-	for s := range n {
-		w := 1 / float64(n)
-		for i := 1; i <= s; i++ {
-			w *= float64(i) / float64(n-i)
-		}
-		loss[s] = w
-	}
+	_, loss := weights(n)
 	for set, wrong := range g.wrong {
 		if !wrong {
 			continue

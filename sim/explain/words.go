@@ -65,6 +65,12 @@ var vocabulary = map[bench.Influence]words{
 		"Nothing to do: it is small and averages out.",
 		"the display shown every digit",
 	},
+	bench.TooFew: {
+		"Too few readings for an adjustment",
+		"A zero or foil adjustment of few readings carries their scatter into every later reading.",
+		"Take at least as many zero and foil readings as asked.",
+		"as many readings been taken for the adjustment as asked",
+	},
 	bench.FoilTruth: {
 		"Foil against its certificate",
 		"A foil is known only within the uncertainty of its certificate, and what is left goes into every reading.",
@@ -170,6 +176,10 @@ func (g *game) cameInBy(p bench.Influence, a bench.Adjusting) bool {
 		return !g.record.World.Matches(a.Piece)
 	case bench.FoilTruth:
 		return a.Mode == bench.Foiling
+	case bench.TooFew:
+		limits := g.record.World.Exercise.Limits
+		return len(a.Contacts) < limits.ZeroReadings && a.Mode == bench.Zeroing ||
+			len(a.Contacts) < limits.FoilReadings && a.Mode == bench.Foiling
 	}
 	certified, ok := g.certifiedUm(a)
 	return ok && certified != a.SetUm
@@ -201,7 +211,7 @@ func (g *game) entries(p bench.Influence) []int {
 		return nil
 	case bench.OldReadings, bench.Recording, bench.Sampling:
 		return []int{r.Result.Entry}
-	case bench.Piece, bench.FoilValue, bench.FoilTruth:
+	case bench.Piece, bench.FoilValue, bench.FoilTruth, bench.TooFew:
 		for _, a := range r.Adjustings {
 			if g.cameInBy(p, a) {
 				list = append(list, a.Entry)

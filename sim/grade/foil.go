@@ -39,7 +39,7 @@ var foils = []Check{
 	},
 	{
 		ID: "foil-few", Name: "Too few foil readings", Group: Adjustment, Severity: Major,
-		Means: "the foil adjustment rests on fewer readings than asked", Source: commonPractice, mask: bench.Noise,
+		Means: "the foil adjustment rests on fewer readings than asked", Source: commonPractice, mask: bench.TooFew,
 		find: func(v *evidence) []Finding { return few(v, bench.Foiling, v.limits.FoilReadings, "foil") },
 	},
 	{

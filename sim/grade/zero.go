@@ -31,7 +31,7 @@ var zeroes = []Check{
 	},
 	{
 		ID: "zero-few", Name: "Too few zero readings", Group: Adjustment, Severity: Major,
-		Means: "the zero rests on fewer readings than asked", Source: commonPractice, mask: bench.Noise,
+		Means: "the zero rests on fewer readings than asked", Source: commonPractice, mask: bench.TooFew,
 		find: func(v *evidence) []Finding { return few(v, bench.Zeroing, v.limits.ZeroReadings, "zero") },
 	},
 	{
