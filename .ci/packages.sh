@@ -4,7 +4,7 @@
 needed() {
   echo ca-certificates gcc libc6-dev
   if wanted vet || wanted lint || wanted unit || wanted display || wanted builds; then
-    echo libx11-dev libxrandr-dev libxxf86vm-dev libxi-dev libxcursor-dev libxinerama-dev libxext-dev
+    echo libx11-dev libxrandr-dev libxxf86vm-dev libxi-dev libxcursor-dev libxinerama-dev libxext-dev libgl-dev
   fi
   if wanted display; then
     echo libgl1 libegl1 libgles2 libgl1-mesa-dri xvfb xauth xdotool

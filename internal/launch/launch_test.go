@@ -112,7 +112,7 @@ func TestLinuxLacks(t *testing.T) {
 		{"one header", ":0", "", Toolchain{OS: "linux", CC: fakeCompiler(t, "X11/Xcursor/Xcursor.h"), Cgo: true},
 			"no C header X11/Xcursor/Xcursor.h", "install libxcursor-dev\n"},
 		{"no C library", ":0", "", Toolchain{OS: "linux", CC: fakeCompiler(t, "stdio.h"), Cgo: true},
-			"no C header stdio.h and 7 more", "libc6-dev"},
+			"no C header stdio.h and 8 more", "libc6-dev"},
 		{"headers but no libraries", ":0", "", Toolchain{OS: "linux", CC: fakeCompiler(t), Cgo: true},
 			"cannot be linked", "libx11-dev"},
 		{"another system", ":0", "", Toolchain{OS: "plan9"}, "a window on plan9 is not supported", ""},

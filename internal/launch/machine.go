@@ -31,6 +31,7 @@ var (
 		{"X11/Xcursor/Xcursor.h", "libxcursor-dev"},
 		{"X11/extensions/Xinerama.h", "libxinerama-dev"},
 		{"X11/extensions/shape.h", "libxext-dev"},
+		{"GL/glx.h", "libgl-dev"},
 	}
 	windowLibraries = []string{"-lX11", "-lXrandr", "-lXxf86vm", "-lXi", "-lXcursor", "-lXinerama", "-ldl", "-lm"}
 	// The window loads one of these when it opens, so that no linker notices their absence.
