@@ -68,9 +68,12 @@ type absorption struct {
 var absorptions = []absorption{
 	{finding: "foil-missing", by: "order"},
 	// On such a zero the instrument may refuse the foil.
-	{finding: "foil-missing", by: "zero-on-coating", when: func(v *evidence, _, _ *Finding) bool { return v.foilRefused() }},
+	{finding: "foil-missing", by: "zero-on-coating", when: foilRefused},
+	{finding: "foil-missing", by: "zero-edge", when: foilRefused},
 	{finding: "verify-missing-start", by: "zero-on-coating", when: triedToVerify},
 	{finding: "verify-missing-end", by: "zero-on-coating", when: triedToVerify},
+	{finding: "verify-missing-start", by: "zero-edge", when: triedToVerify},
+	{finding: "verify-missing-end", by: "zero-edge", when: triedToVerify},
 	{finding: "verify-piece-mismatch", by: "zero-piece-mismatch", when: func(v *evidence, f, _ *Finding) bool {
 		// The same piece was taken for the part's twin throughout.
 		c := v.verificationAt(f.Entries[0])
@@ -84,6 +87,14 @@ var absorptions = []absorption{
 	{finding: "verify-failed-ignored", by: "verify-piece-mismatch", when: judgedGood},
 	{finding: "unsafe-readings-kept", by: "verify-piece-mismatch", when: judgedGood},
 	{finding: "unsafe-readings-kept", by: "verify-failed-ignored", when: judgedGood},
+	// What scattered the zero was the place it was taken at.
+	{finding: "zero-scatter", by: "zero-edge", when: scatteredBy(bench.Edge)},
+	{finding: "zero-scatter", by: "zero-on-coating", when: scatteredBy(bench.Piece)},
+	// On such an adjustment readings of the part fall out of range.
+	{finding: "readings-few", by: "zero-on-coating", when: outOfRange},
+	{finding: "spots-few", by: "zero-on-coating", when: outOfRange},
+	{finding: "readings-few", by: "zero-edge", when: outOfRange},
+	{finding: "spots-few", by: "zero-edge", when: outOfRange},
 	// One slip of the hand in the zero: the fault is to have stored it.
 	{finding: "press", by: "zero-scatter", when: oneSlip},
 	{finding: "tilt", by: "zero-scatter", when: oneSlip},
@@ -93,7 +104,8 @@ var absorptions = []absorption{
 		return len(v.kept) >= v.e.Job.Spots*v.e.Job.PerSpot // the spots were measured, not marked
 	}},
 	{finding: "decision-wrong", by: "memory-uncleared", when: func(v *evidence, _, _ *Finding) bool {
-		return v.decisionFollowsFrom(v.r.Result.Shown.Mean * v.res)
+		shown := v.r.Result.Shown.Mean * v.res
+		return v.decisionFollowsFrom(shown) || v.decisionFollowsFrom(shown, v.oldMeanUm())
 	}},
 	{finding: "decision-wrong", by: "record-wrong", when: func(v *evidence, _, _ *Finding) bool {
 		return v.decisionFollowsFrom(v.r.Result.MeanUm)
@@ -113,6 +125,40 @@ func triedToVerify(v *evidence, _, _ *Finding) bool {
 	return slices.ContainsFunc(v.r.Contacts, func(c bench.Contact) bool {
 		return c.Mode == bench.Verifying && c.Outcome == bench.NoMetal
 	})
+}
+
+// scatteredBy tells whether the zero readings would have agreed without some
+// influences.
+func scatteredBy(mask bench.Influence) func(v *evidence, _, _ *Finding) bool {
+	return func(v *evidence, _, _ *Finding) bool {
+		out := v.replay.Run(bench.All &^ mask)
+		for _, a := range v.used(bench.Zeroing) {
+			if v.spreadUm(a, out) > scatterLimitUm(v.w.RepeatabilityUm(0)) {
+				return false
+			}
+		}
+		return true
+	}
+}
+
+// outOfRange reports whether readings of the part showed no value.
+func outOfRange(v *evidence, _, _ *Finding) bool {
+	return slices.ContainsFunc(v.r.Contacts, func(c bench.Contact) bool {
+		return c.Mode == bench.Measuring && c.Outcome == bench.NoMetal && c.Piece == v.w.Part.ID
+	})
+}
+
+// oldMeanUm is the mean of the readings of an earlier job in the series, which
+// a trainee may have taken for a spot.
+func (v *evidence) oldMeanUm() float64 {
+	sum, n := 0.0, 0
+	for _, s := range v.r.Result.Readings {
+		if s.Entry == 0 {
+			sum += float64(float64(s.Counts) * v.res)
+			n++
+		}
+	}
+	return sum / float64(n)
 }
 
 // oneSlip reports whether a finding is about a single reading of the other's.
@@ -140,12 +186,8 @@ func (v *evidence) movedUm(c *bench.Verification, mask bench.Influence) float64 
 }
 
 // foilRefused reports whether the instrument refused to store a foil.
-func (v *evidence) foilRefused() bool {
-	for i := range v.r.Entries {
-		e := &v.r.Entries[i]
-		if e.Action.Do == bench.StoreFoil && len(e.Events) > 0 && e.Events[0].Kind == bench.Refused {
-			return true
-		}
-	}
-	return false
+func foilRefused(v *evidence, _, _ *Finding) bool {
+	return slices.ContainsFunc(v.r.Entries, func(e bench.Entry) bool {
+		return e.Action.Do == bench.StoreFoil && len(e.Events) > 0 && e.Events[0].Kind == bench.Refused
+	})
 }

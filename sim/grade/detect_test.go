@@ -44,24 +44,31 @@ func names(s *grade.Sheet) string {
 	return text
 }
 
-// Every planted fault gives exactly its own finding, and competence gives none.
+// Every planted fault gives exactly its own finding, and competence gives none,
+// in every exercise.
 func TestASinglePlantedFaultGivesExactlyItsFinding(t *testing.T) {
 	seeds := uint64(20)
 	if testing.Short() {
 		seeds = 3
 	}
-	for seed := range seeds {
-		w := world(t, seed)
-		s := grade.Grade(play(t, w, seed))
-		if len(s.Findings) > 0 || s.Technique != 100 || !s.Result.Right {
-			t.Errorf("seed %d: competent attempt scores %.0f with%s, verdict right: %v", seed, s.Technique, names(s), s.Result.Right)
+	for _, e := range scenarios.Shipped() {
+		first, err := bench.NewWorld(e, 0)
+		if err != nil {
+			t.Fatal(err)
 		}
-		for _, f := range trainee.Faults() {
-			if !f.Applies(w.Exercise) {
-				continue
+		for seed := range seeds {
+			w := first.Reseed(seed)
+			s := grade.Grade(play(t, w, seed))
+			if len(s.Findings) > 0 || s.Technique != 100 || !s.Result.Right {
+				t.Errorf("%s, seed %d: competent attempt scores %.0f with%s, verdict right: %v", e.ID, seed, s.Technique, names(s), s.Result.Right)
 			}
-			if s := grade.Grade(play(t, w, seed, f.ID)); len(s.Findings) != 1 || s.Findings[0].Check != f.Check {
-				t.Errorf("seed %d, %s planted: found%s", seed, f.ID, names(s))
+			for _, f := range trainee.Faults() {
+				if !f.Applies(e) {
+					continue
+				}
+				if s := grade.Grade(play(t, w, seed, f.ID)); len(s.Findings) != 1 || s.Findings[0].Check != f.Check {
+					t.Errorf("%s, seed %d, %s planted: found%s", e.ID, seed, f.ID, names(s))
+				}
 			}
 		}
 	}

@@ -115,7 +115,11 @@ var placement = []Check{
 			}
 			reach := num.Hypot(high.x-low.x, high.y-low.y)
 			whole := num.Hypot(v.e.Job.Area.Width*1e3, v.e.Job.Area.Height*1e3)
-			if reach >= clusteredShare*whole {
+			share := clusteredShare
+			if len(spots) < v.e.Job.Spots {
+				share = clusteredFew
+			}
+			if reach >= share*whole {
 				return nil
 			}
 			return found(fmt.Sprintf("The spots reach across %.0f mm of an area of %.0f mm from corner to corner.", reach, whole),

@@ -112,9 +112,10 @@ func (v *evidence) decisionFollows() bool {
 }
 
 // decisionFollowsFrom reports whether the decision follows by the rule from
-// another mean.
-func (v *evidence) decisionFollowsFrom(meanUm float64) bool {
-	return v.r.Result != nil && v.r.Result.Verdict == v.e.Job.Rule.Verdict(meanUm, v.r.Result.SpotMeansUm(v.res))
+// another mean, with further spots taken along.
+func (v *evidence) decisionFollowsFrom(meanUm float64, spotsUm ...float64) bool {
+	spotsUm = append(spotsUm, v.r.Result.SpotMeansUm(v.res)...)
+	return v.r.Result.Verdict == v.e.Job.Rule.Verdict(meanUm, spotsUm)
 }
 
 // discard is a reading of the part that is not in the result.

@@ -9,7 +9,8 @@ const (
 	pressHighN     = 15.0 // above it the tip marks paint
 	landMmPerS     = 80.0 // faster is a rough landing
 	overdueMin     = 60.0 // between a verification and the readings after it
-	clusteredShare = 0.5  // of the diagonal of the area that the spots must reach across
+	clusteredShare = 0.35 // of the diagonal of the area that the spots must reach across
+	clusteredFew   = 0.25 // the same where spots are missing, which is another check's matter
 	areaGraceMm    = 1.0  // beyond the rim of the area, for an unsteady hand
 	discardShare   = 0.2  // of the readings that may be repeated; ISO 19840, from memory
 	repeated       = 2    // times from which a slip of the hand counts as a habit

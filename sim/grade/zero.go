@@ -90,11 +90,7 @@ var zeroes = []Check{
 		find: func(v *evidence) []Finding {
 			limit := scatterLimitUm(v.w.RepeatabilityUm(0))
 			for _, a := range v.used(bench.Zeroing) {
-				if len(a.Taken) < 2 {
-					continue
-				}
-				spread := float64(slices.Max(a.Taken)-slices.Min(a.Taken)) * v.res
-				if spread > limit {
+				if spread := v.spreadUm(a, &v.whole); spread > limit {
 					return []Finding{{
 						Entries: []int{a.Entry}, contacts: a.Contacts,
 						What: fmt.Sprintf("The zero readings spread over %.1f µm, more than %.1f µm, and were stored.", spread, limit),
@@ -134,6 +130,15 @@ var zeroes = []Check{
 				"Adjust in the middle of the reference piece.", entries...)
 		},
 	},
+}
+
+// spreadUm is the spread of the readings of an adjustment in a replay.
+func (v *evidence) spreadUm(a *bench.Adjusting, out *bench.Rerun) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, i := range a.Contacts {
+		low, high = math.Min(low, out.ReadingUm[i]), math.Max(high, out.ReadingUm[i])
+	}
+	return math.Max(0, high-low)
 }
 
 // few finds adjustments of too few readings.

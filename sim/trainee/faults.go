@@ -90,9 +90,8 @@ var faults = []Fault{
 		func(e *bench.Exercise, p *plan, _ *hand) { p.foilPiece, p.trusting = e.Part.Piece.ID, true }),
 	same("fallback-unjustified", "adjusts on a coated piece as if its thickness were known", adjustsWithFoil,
 		func(e *bench.Exercise, p *plan, _ *hand) {
-			p.noFoil, p.foilPiece, p.trusting = true, coatedPiece(e), true
-			p.foils = p.foils[:1]
-			p.setUm[p.foils[0]] = e.Job.NominalUm
+			p.fallback, p.fallbackPiece, p.trusting = p.foils[len(p.foils)-1], coatedPiece(e), true
+			p.setUm[p.fallback] = e.Job.NominalUm
 		}),
 	same("foil-left", "lays a foil on the part and measures over it", hasFoils,
 		func(e *bench.Exercise, p *plan, _ *hand) { p.leaveFoil = byThickness(e)[0].ID }),
@@ -126,7 +125,7 @@ var faults = []Fault{
 
 	// Placement and sampling.
 	same("edge-near", "measures right beside the edge", nil, func(e *bench.Exercise, p *plan, h *hand) {
-		p.byEdge(e, h, func() float64 { return h.between(1, 4) })
+		p.byEdge(e, h, func() float64 { return p.edgeMm * h.between(0.1, 0.5) })
 	}),
 	same("area-outside", "measures outside the marked area", func(e *bench.Exercise) bool { return marginMm(e) >= 20 },
 		func(e *bench.Exercise, p *plan, h *hand) {

@@ -24,9 +24,10 @@ type plan struct {
 	zeroAtEdge, scatteredZero         bool
 	foils                             []string // of the adjustment, in order
 	verifyFoil                        string
-	noFoil                            bool // adjust on the piece's own coating
+	fallback, fallbackPiece           string // the foil replaced by a coated piece, and that piece
 	setUm                             map[string]float64
 
+	edgeMm     float64 // the probe's own limit, from its data sheet
 	leaveFoil  string
 	spots      []point
 	perSpot    []int

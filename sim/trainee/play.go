@@ -14,6 +14,7 @@ import (
 func Play(w *bench.World, seed uint64, faults ...string) (*bench.Bench, error) {
 	h := &hand{num.NewStream(seed, "hand")}
 	p := competent(w.Exercise, h)
+	p.edgeMm = w.EdgeLimitMm()
 	for _, id := range faults {
 		f, ok := FaultByID(id)
 		if !ok {
@@ -209,10 +210,7 @@ func (t *trainee) work() {
 }
 
 func (p *plan) usedFoils() []string {
-	list := slices.Clone(p.foils)
-	if p.noFoil {
-		list = nil
-	}
+	list := slices.DeleteFunc(slices.Clone(p.foils), func(id string) bool { return id == p.fallback })
 	if p.verifyFoil != "" && !slices.Contains(list, p.verifyFoil) {
 		list = append(list, p.verifyFoil)
 	}
@@ -257,7 +255,7 @@ func (t *trainee) zeroReadings() {
 		var grips []grip
 		_, h := t.size(p.zeroPiece)
 		for range p.zeroReadings {
-			places = append(places, point{t.hand.between(1.5, 4), h/2 + float64(t.hand.between(-10, 10))})
+			places = append(places, point{p.edgeMm * t.hand.between(0.15, 0.5), h/2 + float64(t.hand.between(-10, 10))})
 			grips = append(grips, t.hand.grip())
 		}
 		t.series(places, grips)
@@ -280,10 +278,14 @@ func (t *trainee) adjustFoils() {
 		return
 	}
 	for _, foil := range p.foils {
-		if v := t.see(); v.Piece != p.foilPiece {
-			t.act(bench.PlacePiece, p.foilPiece)
+		piece := p.foilPiece
+		if foil == p.fallback {
+			piece = p.fallbackPiece
 		}
-		if !p.noFoil {
+		if v := t.see(); v.Piece != piece {
+			t.act(bench.PlacePiece, piece)
+		}
+		if foil != p.fallback {
 			t.act(bench.LayFoil, foil)
 		} else if t.see().Foil != "" {
 			t.act(bench.TakeFoilAway, "")
@@ -291,7 +293,7 @@ func (t *trainee) adjustFoils() {
 		for range 3 {
 			t.act(bench.BeginFoil, "")
 			t.set(bench.SetFoilValue, p.setUm[foil])
-			t.onPiece(p.foilPiece, p.foilReadings)
+			t.onPiece(piece, p.foilReadings)
 			if t.spreadUm() < t.scatterUm+float64(0.02*p.setUm[foil]) {
 				break
 			}
@@ -377,7 +379,7 @@ func (t *trainee) measure() {
 	}
 	n := 0
 	for i := range p.spots {
-		if i > 0 && p.perSpot[i] > 0 {
+		if v := t.see(); i > 0 && len(v.Memory) > 0 && v.Memory[len(v.Memory)-1].Spot == v.Spot {
 			t.act(bench.NewSpot, "")
 		}
 		for range p.perSpot[i] {
@@ -405,7 +407,7 @@ func (t *trainee) near(i, k int) point {
 	switch {
 	case i < len(p.edgeSpots) && p.edgeSpots[i] != (point{}):
 		s = p.edgeSpots[i]
-		return point{s.x + float64(0.5*dx), s.y + float64(7*dy)}
+		return point{s.x + float64(0.1*dx), s.y + float64(7*dy)}
 	case p.spreadMm > 20 && n > 1:
 		low, high := float64(a.X*1e3)+1, float64((a.X+a.Width)*1e3)-1
 		middle := math.Max(low+p.spreadMm/2, math.Min(high-p.spreadMm/2, s.x))
