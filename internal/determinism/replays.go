@@ -42,19 +42,35 @@ func Replays(folder string) ([]Trial, error) {
 		return nil, err
 	}
 	var trials []Trial
+	known := worlds{}
 	for _, name := range logs {
 		trials = append(trials, Trial{"log." + strings.TrimSuffix(filepath.Base(name), ".jsonl"), func(emit func(float64)) error {
 			content, err := os.ReadFile(name)
 			if err != nil {
 				return err
 			}
-			return replay(filepath.Base(name), content, emit)
+			return known.replay(filepath.Base(name), content, emit)
 		}})
 	}
 	return trials, nil
 }
 
-func replay(name string, content []byte, emit func(float64)) error {
+// worlds keeps the worlds of the logs, since many logs share one and preparing it takes longest.
+type worlds map[string]*bench.World
+
+func (w worlds) of(exercise *bench.Exercise, seed uint64) (*bench.World, error) {
+	key := fmt.Sprint(exercise.ID, " ", seed)
+	if w[key] == nil {
+		world, err := bench.NewWorld(exercise, seed)
+		if err != nil {
+			return nil, err
+		}
+		w[key] = world
+	}
+	return w[key], nil
+}
+
+func (w worlds) replay(name string, content []byte, emit func(float64)) error {
 	log, err := bench.ReadLog(name, bytes.NewReader(content))
 	if err != nil {
 		return err
@@ -63,7 +79,7 @@ func replay(name string, content []byte, emit func(float64)) error {
 	if err != nil {
 		return err
 	}
-	world, err := bench.NewWorld(exercise, log.Header.Seed)
+	world, err := w.of(exercise, log.Header.Seed)
 	if err != nil {
 		return err
 	}
