@@ -21,9 +21,7 @@ func play(events []Event, frames []int64) []bench.Action {
 			n++
 		}
 		h.Advance(at)
-		for _, a := range h.Take() {
-			all = append(all, a)
-		}
+		all = append(all, h.Take()...)
 	}
 	return all
 }

@@ -77,25 +77,6 @@ func (l *Labels) Whole(k int) string {
 	return s
 }
 
-// dimension draws a dimension line with ticks and its text beside the middle.
-// It runs horizontally or vertically.
-func (p *Pen) dimension(x0, y0, x1, y1 float64, text string, c paint.Color) {
-	l, w := p.List, p.line()
-	l.Line(x0, y0, x1, y1, w, c)
-	t := p.Size * 0.35
-	f := p.strong()
-	tw := f.Width(text)
-	for _, e := range [2]paint.Point{{X: x0, Y: y0}, {X: x1, Y: y1}} {
-		l.Line(e.X-t, e.Y+t, e.X+t, e.Y-t, w*1.3, c)
-	}
-	mx, my := (x0+x1)/2, (y0+y1)/2
-	if y0 == y1 {
-		p.plate(mx-tw/2, my-p.Size*0.5, text, f, c)
-	} else {
-		p.plate(mx+p.Size*0.5, my+f.CapHeight()/2, text, f, c)
-	}
-}
-
 // plate writes text at a baseline on a little paper of its own, so that it can
 // be read over lines.
 func (p *Pen) plate(x, y float64, text string, f paint.Font, c paint.Color) {

@@ -17,17 +17,16 @@ const planID = "plan"
 
 // benchState is what the bench screen remembers besides the attempt.
 type benchState struct {
-	value    string // in the box for the foil's value
-	card     string // foil whose certificate is open
-	asking   question
-	latched  bool // the steady hand is switched on
-	shift    bool // it is held by key
-	resting  bool // as the hand has been told
-	down     bool // the probe is being lowered by pointer or key
-	byKey    bool
-	tipWord  string
-	area     part.Area
-	areaName string
+	value   string // in the box for the foil's value
+	card    string // foil whose certificate is open
+	asking  question
+	latched bool // the steady hand is switched on
+	shift   bool // it is held by key
+	resting bool // as the hand has been told
+	down    bool // the probe is being lowered by pointer or key
+	byKey   bool
+	tipWord string
+	area    part.Area
 
 	// What is written on the screen, rebuilt only when it changes.
 	textAt  int // changes of the sitting it was written at; -1: write anew

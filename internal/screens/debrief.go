@@ -27,7 +27,6 @@ type debriefState struct {
 	rows  [][8]string
 	bars  []widgets.Bar
 	pick  int
-	saved string
 }
 
 // openDebrief puts the attempt at hand away and opens its debrief.

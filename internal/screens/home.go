@@ -201,9 +201,8 @@ func when(h shelved) string {
 func (a *App) homeShelf(r *paint.Rect) {
 	u := a.ui
 	a.caption(r.TakeTop(u.Px(20)), "YOUR ATTEMPTS")
-	box := *r
 	if len(a.home.shelf) == 0 {
-		box = r.TakeTop(u.Px(60))
+		box := r.TakeTop(u.Px(60))
 		u.L.Frame(box, u.Theme.Hairline, u.Theme.Line)
 		u.Note(box.InsetXY(u.Px(12), 0), "None yet.")
 	}
@@ -224,8 +223,8 @@ func (a *App) shelfRow(r paint.Rect, h *shelved) {
 	u.L.Rect(r, u.Theme.Sheet)
 	u.L.Frame(paint.R(r.X, r.Y, r.W, r.H+1), 1, u.Theme.Line)
 	in := r.InsetXY(u.Px(10), u.Px(6))
-	label, do := "Debrief", func() { a.slowly("Working out the debrief", func() { a.openDebrief(h.name) }) }
 	name := h.name
+	label, do := "Debrief", func() { a.openDebrief(name) }
 	word := fmt.Sprintf("%s, finished", when(*h))
 	switch {
 	case h.damage != "":
@@ -235,8 +234,6 @@ func (a *App) shelfRow(r paint.Rect, h *shelved) {
 	case !h.finished:
 		label, word = "Continue", fmt.Sprintf("%s, unfinished", when(*h))
 		do = func() { a.resume(name) }
-	default:
-		do = func() { a.slowly("Working out the debrief", func() { a.openDebrief(name) }) }
 	}
 	b := in.TakeRight(u.ButtonW("Continue"))
 	in.TakeRight(u.Px(8))

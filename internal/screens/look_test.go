@@ -12,6 +12,7 @@ import (
 // tour visits every screen with an attempt under way and calls at with each.
 func tour(d *driver, at func(name string)) {
 	d.app.where = map[string]paint.Rect{}
+	d.hz = 20
 	d.frame()
 	see := func(name string) {
 		d.pass(60)

@@ -1,8 +1,6 @@
 package screens
 
 import (
-	"fmt"
-
 	"foilwright/internal/attempt"
 	"foilwright/internal/hand"
 	"foilwright/sim/bench"
@@ -162,6 +160,3 @@ func (s *sitting) foil(id string) (part.FoilSpec, bool) {
 	}
 	return part.FoilSpec{}, false
 }
-
-// title names the attempt on its title block.
-func (s *sitting) title() string { return fmt.Sprintf("%s · %s", s.exercise.Title, s.Name) }

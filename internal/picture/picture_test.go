@@ -1,0 +1,107 @@
+package picture
+
+import (
+	"math"
+	"testing"
+
+	"foilwright/internal/paint"
+	"foilwright/sim/num"
+	"foilwright/sim/part"
+)
+
+func testPen(l *paint.List) *Pen {
+	t := paint.Light()
+	return &Pen{List: l, Size: 12, Labels: NewLabels(), Inks: Inks{
+		Paper: t.Sheet, Ink: t.Ink, Soft: t.InkSoft, Faint: t.Line, Metal: t.Well, Film: t.ActTint, Foil: t.TruthTint,
+		Act: t.Act, Truth: t.Truth, Bad: t.Bad}}
+}
+
+func testPiece() *part.Piece {
+	spec := part.CoatingSpec{MeanUm: []part.Range{{Low: 70, High: 80}}, WavinessUm: 2, WavelengthM: part.Range{Low: 0.1, High: 0.3}}
+	return &part.Piece{ID: "p", Name: "Panel", Width: 0.3, Height: 0.2, Thickness: 3e-3, Coating: spec.Realise(num.NewStream(1, "test"))}
+}
+
+func TestPlanGoesThereAndBack(t *testing.T) {
+	for _, c := range []struct{ w, h, pw, ph float64 }{{700, 400, 300, 200}, {200, 600, 120, 100}, {60, 60, 1000, 20}} {
+		pl := PlanIn(paint.R(10, 20, c.w, c.h), c.pw, c.ph, 12)
+		for _, q := range [][2]float64{{0, 0}, {c.pw, c.ph}, {c.pw / 3, c.ph / 7}} {
+			at := pl.At(q[0], q[1])
+			x, y := pl.Mm(at.X, at.Y)
+			if math.Abs(x-q[0]) > 1e-9 || math.Abs(y-q[1]) > 1e-9 {
+				t.Errorf("%v: %v came back as %g, %g", c, q, x, y)
+			}
+		}
+		o := pl.Outline
+		if pl.Scale > 0 && (o.X < 10 || o.Y < 20 || o.Right() > 10+c.w || o.Bottom() > 20+c.h) {
+			t.Errorf("%v: outline %v leaves its sheet", c, o)
+		}
+	}
+}
+
+// Up on the piece is up on the screen.
+func TestPlanHasYUp(t *testing.T) {
+	pl := PlanIn(paint.R(0, 0, 600, 400), 300, 200, 12)
+	if pl.At(0, 200).Y >= pl.At(0, 0).Y {
+		t.Error("y grows downward")
+	}
+}
+
+func TestPicturesOfTheBenchDoNotAllocate(t *testing.T) {
+	var l paint.List
+	p := testPen(&l)
+	piece := testPiece()
+	area := part.Area{X: 0.03, Y: 0.03, Width: 0.24, Height: 0.14}
+	above := Above{Piece: piece, Area: &area, AreaName: "area", FoilName: "foil 75", EdgeBelow: 25, SpotMm: 40, SpotX: 60, SpotY: 60,
+		Marks: []Mark{{X: 60, Y: 60, Spot: 1, First: true}, {X: 62, Y: 60, Struck: true}}}
+	cut := Cut{Piece: piece, FilmUm: 75, FoilUm: 50}
+	pl := PlanIn(paint.R(0, 0, 600, 400), 300, 200, 12)
+	i := 0
+	draw := func() {
+		i++
+		pr := Probe{X: 5 + float64(i%20), Y: 100, Height: float64(i % 36), TiltY: float64(i % 7), Touching: i%36 == 0, BodyRadius: 8, TipRadius: 1.5}
+		above.Probe, cut.Probe = pr, pr
+		l.Reset()
+		p.DrawPlan(pl, &above)
+		p.DrawSection(paint.R(0, 400, 400, 260), &cut)
+		p.DrawDetail(paint.R(400, 400, 260, 260), &cut)
+	}
+	for range 100 {
+		draw()
+	}
+	if n := testing.AllocsPerRun(200, draw); n >= 0.5 {
+		t.Errorf("%.2f allocations a frame", n)
+	}
+}
+
+// Pictures with nothing to show, in no room at all, or with the probe off the
+// piece, are drawn without a fault.
+func TestPicturesInOddPlaces(t *testing.T) {
+	var l paint.List
+	p := testPen(&l)
+	piece := testPiece()
+	for _, r := range []paint.Rect{paint.R(0, 0, 0, 0), paint.R(0, 0, 30, 30), paint.R(0, 0, 900, 40), paint.R(0, 0, 500, 500)} {
+		for _, pr := range []Probe{{X: -10, Y: -10, Height: 3, Beside: true}, {X: 300, Y: 200, Touching: true, TiltX: 30, TiltY: -30}, {X: 150, Y: 100, Height: 60}} {
+			l.Reset()
+			cut := Cut{Piece: piece, FilmUm: 75, Probe: pr}
+			p.DrawSection(r, &cut)
+			p.DrawDetail(r, &cut)
+			none := Cut{Probe: pr}
+			p.DrawSection(r, &none)
+			p.DrawDetail(r, &none)
+			p.DrawPlan(PlanIn(r, 300, 200, 12), &Above{Piece: piece, Probe: pr, EdgeBelow: 25})
+			figure := func(float64) string { return "1" }
+			p.DrawSpotMap(r, piece, part.Area{}, nil, figure)
+			p.DrawReadings(r, nil, 75, "level", figure)
+			p.DrawReadings(r, []Taken{{Um: 75, TrueUm: 75}}, 75, "level", figure)
+			paint.Render(&l, 500, 500, 1)
+		}
+	}
+}
+
+func TestNiceStep(t *testing.T) {
+	for _, c := range []struct{ in, want float64 }{{0, 1}, {0.3, 0.5}, {1, 1}, {1.2, 2}, {4, 5}, {7, 10}, {23, 50}} {
+		if got := niceStep(c.in); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("niceStep(%g) = %g, want %g", c.in, got, c.want)
+		}
+	}
+}
