@@ -112,6 +112,12 @@ func writeTable(w io.Writer, t *detection.Table, misses bool) {
 		}
 		fmt.Fprintln(w)
 	}
+	for _, h := range t.Hardness {
+		if h.Seeds > 1 && h.Attempts > 1 {
+			fmt.Fprintf(w, "%-18s competent |error|/U: mean %.2f, easiest seed %.2f, hardest %.2f; part that comes with the seed %.2f; least distance of the true mean from the limit %.1f U\n",
+				h.Exercise, h.MeanErrorU, h.EasiestU, h.HardestU, h.OfSeed, h.LeastMarginU)
+		}
+	}
 	if misses {
 		for _, m := range t.Misses {
 			fmt.Fprintf(w, "%s seed %d hand %d: planted %s, found %s\n", m.Exercise, m.Seed, m.Hand, strings.Join(m.Planted, ","), strings.Join(m.Found, ","))

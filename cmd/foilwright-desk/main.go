@@ -28,6 +28,7 @@ type command struct {
 	name    string
 	args    string // arguments as help shows them
 	summary string // one line
+	more    string // further help, after the flags; may be empty
 	// run does the work. It parses args with the set it is given, whose usage text comes from this row.
 	run func(set *flag.FlagSet, args []string, streams streams) error
 }
@@ -164,4 +165,7 @@ func writeUsage(w io.Writer, c command, set *flag.FlagSet) {
 	fmt.Fprintf(w, "foilwright-desk %s %s\n%s\n", c.name, c.args, c.summary)
 	set.SetOutput(w)
 	set.PrintDefaults()
+	if c.more != "" {
+		fmt.Fprintf(w, "\n%s", c.more)
+	}
 }

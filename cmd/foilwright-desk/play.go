@@ -18,13 +18,29 @@ func init() {
 	register(command{
 		name: "play", args: "EXERCISE (-script FILE | -trainee WHO) [-seed N] [-out LOG] [-json]",
 		summary: "play an attempt without a display, from an action script or by a scripted trainee; -trainee list names them",
-		run:     play,
+		more:    scriptHelp, run: play,
 	})
 }
 
+const scriptHelp = `Script: one action on a line; # begins a comment. A line may begin with a time:
++0.4s or +350ms after the action before, 12.5s since the attempt began. Without
+one an action follows half a second after the one before.
+
+  read-job | look-tip | wipe-tip | read-certificate FOIL
+  place PIECE | lay-foil FOIL | take-foil-away
+  begin-zero | store-zero
+  begin-foil | set-foil-value 77.2 | store-foil        (µm)
+  begin-verify | judge-verify good, or bad
+  begin-measure | new-spot | delete-last REASON | clear-memory | reset-adjustment
+  touch X Y [lift 40] [hold 800ms] [press 2] [tilt 0 [0]] [land 20] [slide 0]
+                                 a whole reading (mm, N, degrees, mm/s)
+  probe X Y up H [press N] [tilt X [Y]]                a single pose
+  report 78.4 accept, or reject | finish | wait
+`
+
 func play(set *flag.FlagSet, args []string, s streams) error {
 	scriptFile := set.String("script", "", "action script to play; see internal/script for its words")
-	who := set.String("trainee", "", "competent, or ids of faults to plant, joined by commas; list prints them")
+	who := set.String("trainee", "", "competent, a level of skill, or ids of faults to plant joined by commas; list prints them")
 	seed := set.Uint64("seed", 1, "seed of the hidden truth")
 	handSeed := set.Uint64("hand", 0, "seed of the scripted trainee's hands; 0: the seed")
 	out := set.String("out", "", "file for the log, which must not exist yet; - for standard output")
@@ -104,6 +120,11 @@ func playScript(w *bench.World, name string, s streams) (*bench.Bench, error) {
 
 func playTrainee(w *bench.World, who string, hand uint64) (*bench.Bench, error) {
 	var faults []string
+	for _, s := range trainee.Skills() {
+		if who == s.Name {
+			return trainee.PlaySkill(w, hand, s)
+		}
+	}
 	if who != "competent" {
 		faults = strings.Split(who, ",")
 	}
@@ -162,6 +183,9 @@ func listFaults(w io.Writer, asJSON bool) error {
 		return writeJSON(w, rows)
 	}
 	fmt.Fprintln(w, "competent               does the job as it should be done")
+	for _, s := range trainee.Skills() {
+		fmt.Fprintf(w, "%-23s makes each fault with a chance of %g %%\n", s.Name, 100*s.Chance)
+	}
 	for _, r := range rows {
 		fmt.Fprintf(w, "%-23s %s\n", r.ID, r.Text)
 	}

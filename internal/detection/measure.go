@@ -2,6 +2,7 @@ package detection
 
 import (
 	"fmt"
+	"math"
 	"runtime"
 	"slices"
 	"sync"
@@ -60,6 +61,7 @@ type Table struct {
 	Pairs     Rate       `json:"pairs"`     // planted faults in pairs that were found
 	Single    Rate       `json:"single"`
 	Levels    []Level    `json:"levels,omitempty"`
+	Hardness  []Hardness `json:"hardness,omitempty"`
 	Misses    []Miss     `json:"misses,omitempty"`
 }
 
@@ -95,6 +97,8 @@ type tally struct {
 	competent, within, right Rate
 	pairs, single            Rate
 	levels                   [][]float64
+	errors                   []float64 // |error| over U of the competent attempts
+	marginU                  float64   // of the true mean from the limit, over the mean U
 	misses                   []Miss
 	err                      error
 }
@@ -129,12 +133,15 @@ func Measure(p Plan) (*Table, error) {
 	}
 	close(next)
 	group.Wait()
-	return gather(results)
+	return p.gather(jobs, results)
 }
 
 // gather adds up in the order of the jobs.
-func gather(results []tally) (*Table, error) {
+func (p Plan) gather(jobs []job, results []tally) (*Table, error) {
 	t := &Table{Rows: emptyRows()}
+	for _, e := range p.Exercises {
+		t.Hardness = append(t.Hardness, Hardness{Exercise: e.ID})
+	}
 	add := func(to *Rate, from Rate) { to.Count, to.Of = to.Count+from.Count, to.Of+from.Of }
 	var levels [][]float64
 	for i := range results {
@@ -169,7 +176,10 @@ func gather(results []tally) (*Table, error) {
 	for _, r := range []*Rate{&t.Competent, &t.Within, &t.Right, &t.Pairs, &t.Single} {
 		r.close()
 	}
-	return t, t.addLevels(levels)
+	if err := t.addLevels(levels); err != nil {
+		return nil, err
+	}
+	return t, t.addHardness(jobs, results)
 }
 
 func (t *Table) addLevels(scores [][]float64) error {
@@ -198,9 +208,14 @@ func emptyRows() []CheckRow {
 // world plays everything planned for one world.
 func (p Plan) world(w *bench.World) tally {
 	t := tally{rows: emptyRows()}
+	sumU := 0.0
 	for k := range p.Competent {
-		t.competentAttempt(w, w.Seed*1000+uint64(k))
+		if r := t.competentAttempt(w, w.Seed*1000+uint64(k)); r != nil {
+			t.errors = append(t.errors, math.Abs(r.ErrorUm)/r.ExpandedUm)
+			sumU += r.ExpandedUm
+		}
 	}
+	t.marginU = math.Abs(w.TrueMeanUm-w.Exercise.Job.Rule.MinimumUm) / (sumU / float64(len(t.errors)))
 	var faults []trainee.Fault
 	for _, f := range trainee.Faults() {
 		if f.Applies(w.Exercise) {
@@ -251,11 +266,11 @@ func count(r *Rate, yes bool) {
 	}
 }
 
-func (t *tally) competentAttempt(w *bench.World, hand uint64) {
+func (t *tally) competentAttempt(w *bench.World, hand uint64) *grade.Result {
 	b, err := trainee.Play(w, hand)
 	if err != nil {
 		t.fail(w, err)
-		return
+		return nil
 	}
 	s := grade.Grade(b.Record())
 	list := found(s)
@@ -268,6 +283,7 @@ func (t *tally) competentAttempt(w *bench.World, hand uint64) {
 	if len(list) > 0 {
 		t.misses = append(t.misses, Miss{w.Exercise.ID, w.Seed, hand, []string{}, list})
 	}
+	return s.Result
 }
 
 func (t *tally) singleFault(w *bench.World, f trainee.Fault) {

@@ -93,6 +93,8 @@ var absorptions = []absorption{
 	// On such an adjustment readings of the part fall out of range.
 	{finding: "readings-few", by: "zero-on-coating", when: outOfRange},
 	{finding: "spots-few", by: "zero-on-coating", when: outOfRange},
+	{finding: "report-missing", by: "zero-on-coating", when: nothingRead},
+	{finding: "report-missing", by: "zero-edge", when: nothingRead},
 	{finding: "readings-few", by: "zero-edge", when: outOfRange},
 	{finding: "spots-few", by: "zero-edge", when: outOfRange},
 	// One slip of the hand in the zero: the fault is to have stored it.
@@ -147,6 +149,9 @@ func outOfRange(v *evidence, _, _ *Finding) bool {
 		return c.Mode == bench.Measuring && c.Outcome == bench.NoMetal && c.Piece == v.w.Part.ID
 	})
 }
+
+// nothingRead reports whether all readings of the part were out of range.
+func nothingRead(v *evidence, f, by *Finding) bool { return len(v.kept) == 0 && outOfRange(v, f, by) }
 
 // oldMeanUm is the mean of the readings of an earlier job in the series, which
 // a trainee may have taken for a spot.

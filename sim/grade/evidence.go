@@ -35,7 +35,7 @@ type state struct {
 	foils []int
 	lost  []int // foil adjustments that a later zero wiped
 	since int   // entry of the last change
-	kept  []int // contacts
+	kept  []int // contacts; none in a state that let no reading come about
 }
 
 func gather(r *bench.Record) *evidence {
@@ -127,6 +127,29 @@ func (v *evidence) adjustments() {
 		last := &v.states[len(v.states)-1]
 		last.kept = append(last.kept, i)
 	}
+	if len(v.kept) == 0 {
+		v.states = []state{v.final()}
+	}
+}
+
+// final is the adjustment in force at the end, which counts where it let no
+// reading of the part come about.
+func (v *evidence) final() state {
+	now := state{zero: -1}
+	for _, n := range v.entriesOf(bench.ResetAdjustment) {
+		now.since = n
+	}
+	for k := range v.r.Adjustings {
+		a := &v.r.Adjustings[k]
+		switch {
+		case a.Entry < now.since:
+		case a.Mode == bench.Zeroing:
+			now = state{zero: k, lost: slices.Clone(now.foils), since: now.since}
+		default:
+			now.foils = v.withFoil(now.foils, k)
+		}
+	}
+	return now
 }
 
 // withFoil adds a foil adjustment to those in force, as the instrument does:

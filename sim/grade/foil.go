@@ -26,7 +26,7 @@ var foils = []Check{
 		mask: bench.BaseMetal | bench.Piece,
 		find: func(v *evidence) []Finding {
 			for _, s := range v.states {
-				if len(s.foils) < v.wanted() {
+				if len(s.kept) > 0 && len(s.foils) < v.wanted() {
 					return []Finding{{
 						Entries: v.entries(s.kept[:1]), Readings: len(s.kept), Of: len(v.kept),
 						What: fmt.Sprintf("%s of the part taken with %s adjusted; the job asks for %d.", plural(len(s.kept), "reading"), plural(len(s.foils), "foil"), v.wanted()),

@@ -14,7 +14,7 @@ var verifications = []Check{
 		Means: "the part was measured with an adjustment that had not been verified on a foil", Source: commonPractice,
 		find: func(v *evidence) []Finding {
 			for _, s := range v.states {
-				if v.before(s) == nil {
+				if len(s.kept) > 0 && v.before(s) == nil {
 					return []Finding{{
 						Entries: v.entries(s.kept[:1]), Readings: len(s.kept), Of: len(v.kept),
 						What: "The part was measured without a verification after the adjustment.",
@@ -132,6 +132,9 @@ var verifications = []Check{
 // first reading.
 func (v *evidence) before(s state) *bench.Verification {
 	var last *bench.Verification
+	if len(s.kept) == 0 {
+		return nil
+	}
 	first := v.contact(s.kept[0]).Entry
 	for i := range v.r.Verifications {
 		if c := &v.r.Verifications[i]; c.Entry > s.since && c.Entry < first {

@@ -18,7 +18,7 @@ var zeroes = []Check{
 		mask: bench.BaseMetal,
 		find: func(v *evidence) []Finding {
 			for _, s := range v.states {
-				if s.zero < 0 {
+				if len(s.kept) > 0 && s.zero < 0 {
 					return []Finding{{
 						Entries: v.entries(s.kept[:1]), Readings: len(s.kept), Of: len(v.kept),
 						What: fmt.Sprintf("%s of the part taken without a zero: the instrument did not know the part's metal.", plural(len(s.kept), "reading")),

@@ -203,7 +203,7 @@ func (t *trainee) work() {
 		t.measure()
 		t.verify()
 	}
-	if !p.skipReport {
+	if !p.skipReport && len(t.see().Memory) > 0 {
 		t.report()
 	}
 	t.act(bench.Finish, "")
