@@ -11,6 +11,7 @@ import (
 	"foilwright/internal/store"
 	"foilwright/internal/widgets"
 	"foilwright/scenarios"
+	"foilwright/sim/bench"
 )
 
 // driver works an App by synthetic input, with no display. Its clock goes on by
@@ -40,12 +41,22 @@ func driverOn(t testing.TB, st *store.Store, w, h float64) *driver {
 	d := &driver{t: t, store: st, w: w, h: h, hz: 60, now: 1000}
 	day := time.Date(2030, 5, 6, 7, 8, 9, 0, time.UTC)
 	d.app = New(Config{
-		Store: st, Exercises: scenarios.Shipped(), Seed: func() uint64 { return 5 },
+		Store: st, Exercises: []*bench.Exercise{first(t)}, Seed: func() uint64 { return 5 },
 		Clock: func() time.Time { day = day.Add(time.Minute); return day },
 	})
 	d.app.ui.Check = true
 	d.frame()
 	return d
+}
+
+// first is the first exercise, the one the tests play.
+func first(t testing.TB) *bench.Exercise {
+	t.Helper()
+	e, err := scenarios.ByID("painted-panel")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return e
 }
 
 // add queues an event at the present time.

@@ -7,6 +7,7 @@ import (
 
 	"foilwright/internal/paint"
 	"foilwright/internal/store"
+	"foilwright/scenarios"
 )
 
 // tour visits every screen with an attempt under way and calls at with each.
@@ -118,6 +119,40 @@ func TestNothingIsCut(t *testing.T) {
 				}
 			})
 		}
+	}
+}
+
+// Every exercise that comes with the program can be begun, has room for its
+// words on every sheet, and gives a reading on each of its pieces.
+func TestEveryExerciseFits(t *testing.T) {
+	for _, e := range scenarios.Shipped() {
+		t.Run(e.ID, func(t *testing.T) {
+			d := newDriver(t, 1024, 768)
+			d.app.Exercises = scenarios.Shipped()
+			d.app.openHome()
+			d.pass(60)
+			d.shot("all-home")
+			d.app.begin(e)
+			d.pass(100)
+			d.shot("all-job-" + e.ID)
+			d.key("Enter")
+			d.pass(100)
+			d.app.goTo(pageBench)
+			d.pass(60)
+			for i := range len(e.References) + 1 {
+				d.key(fmt.Sprint(i + 1))
+				d.key("z")
+				d.hold("Space", 1100)
+				d.pass(700)
+				if n := len(d.app.sitting.view.Taken); n != i+1 {
+					t.Errorf("piece %d: %d readings, %s", i+1, n, d.app.sitting.missed)
+				}
+				d.shot(fmt.Sprintf("all-bench-%s-%d", e.ID, i+1))
+			}
+			for _, f := range d.app.ui.Faults() {
+				t.Error(f)
+			}
+		})
 	}
 }
 
