@@ -350,7 +350,7 @@ func (p *Report) drawReadings() *drawing {
 	if shown == nil {
 		return nil
 	}
-	step := niceStep((high - low) / 5)
+	step := niceStep(math.Max((high-low)/5, 1e-9*math.Abs(high)))
 	low, high = math.Floor(low/step-0.2)*step, math.Ceil(high/step+0.2)*step
 	y := func(um float64) float64 { return top + (high-um)/(high-low)*plotH }
 	for k := math.Round(low / step); k*step <= high+step/2; k++ {

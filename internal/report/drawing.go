@@ -41,8 +41,18 @@ type mark struct {
 	anchor       paint.Align
 }
 
+// add takes a mark, unless it has no place: what is not known is not drawn.
+func (d *drawing) add(m mark) {
+	for _, p := range m.points {
+		if !Number(p.X).known() || !Number(p.Y).known() {
+			return
+		}
+	}
+	d.marks = append(d.marks, m)
+}
+
 func (d *drawing) polygon(fill, stroke paint.Color, width float64, points ...paint.Point) {
-	d.marks = append(d.marks, mark{kind: markPolygon, points: points, fill: fill, stroke: stroke, width: width})
+	d.add(mark{kind: markPolygon, points: points, fill: fill, stroke: stroke, width: width})
 }
 
 func box(x, y, w, h float64) []paint.Point {
@@ -54,8 +64,7 @@ func (d *drawing) rect(x, y, w, h float64, fill paint.Color) {
 }
 
 func (d *drawing) cell(x, y, w, h float64, fill paint.Color) {
-	d.rect(x, y, w, h, fill)
-	d.marks[len(d.marks)-1].crisp = true
+	d.add(mark{kind: markPolygon, points: box(x, y, w, h), fill: fill, crisp: true})
 }
 
 func (d *drawing) frame(x, y, w, h, width float64, c paint.Color) {
@@ -63,21 +72,20 @@ func (d *drawing) frame(x, y, w, h, width float64, c paint.Color) {
 }
 
 func (d *drawing) line(x0, y0, x1, y1, width float64, c paint.Color) {
-	d.marks = append(d.marks, mark{kind: markLine, points: []paint.Point{{X: x0, Y: y0}, {X: x1, Y: y1}}, stroke: c, width: width})
+	d.add(mark{kind: markLine, points: []paint.Point{{X: x0, Y: y0}, {X: x1, Y: y1}}, stroke: c, width: width})
 }
 
 func (d *drawing) dashed(x0, y0, x1, y1, width, dash float64, c paint.Color) {
-	d.line(x0, y0, x1, y1, width, c)
-	d.marks[len(d.marks)-1].dash = dash
+	d.add(mark{kind: markLine, points: []paint.Point{{X: x0, Y: y0}, {X: x1, Y: y1}}, stroke: c, width: width, dash: dash})
 }
 
 func (d *drawing) circle(x, y, radius float64, fill, stroke paint.Color, width float64) {
-	d.marks = append(d.marks, mark{kind: markCircle, points: []paint.Point{{X: x, Y: y}}, radius: radius, fill: fill, stroke: stroke, width: width})
+	d.add(mark{kind: markCircle, points: []paint.Point{{X: x, Y: y}}, radius: radius, fill: fill, stroke: stroke, width: width})
 }
 
 // write writes a line of text with its baseline at y.
 func (d *drawing) write(x, y float64, text string, f paint.Font, c paint.Color, a paint.Align) {
-	d.marks = append(d.marks, mark{
+	d.add(mark{
 		kind: markText, points: []paint.Point{{X: x, Y: y}}, text: printable(text), size: f.Size, face: f.Face, fill: c, anchor: a,
 	})
 }

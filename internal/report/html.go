@@ -8,6 +8,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/image/font/gofont/gomedium"
 	"golang.org/x/image/font/gofont/goregular"
@@ -57,8 +59,15 @@ func (p *Report) HTML(w io.Writer) error {
 	return err
 }
 
-// text makes a text fit for HTML.
-func text(s string) string { return html.EscapeString(s) }
+// text makes a text fit for HTML that is well-formed XML as well.
+func text(s string) string {
+	return html.EscapeString(strings.Map(func(r rune) rune {
+		if r == utf8.RuneError || unicode.In(r, unicode.C) {
+			return -1
+		}
+		return r
+	}, s))
+}
 
 // embeddedFonts are the Go fonts with the signs that a page uses.
 func embeddedFonts(page string) (string, error) {

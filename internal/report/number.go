@@ -2,6 +2,7 @@ package report
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -21,13 +22,23 @@ func (n Number) MarshalJSON() ([]byte, error) {
 	return json.Marshal(float64(n))
 }
 
+// mostNumber bounds what a report read from JSON may hold: no figure of an
+// attempt comes near it, and charts have an end.
+const mostNumber = 1e9
+
 // UnmarshalJSON reads null as NaN.
 func (n *Number) UnmarshalJSON(text []byte) error {
 	if string(text) == "null" {
 		*n = Number(math.NaN())
 		return nil
 	}
-	return json.Unmarshal(text, (*float64)(n))
+	if err := json.Unmarshal(text, (*float64)(n)); err != nil {
+		return err
+	}
+	if math.Abs(float64(*n)) > mostNumber {
+		return fmt.Errorf("the figure %s is larger than 1e9", text)
+	}
+	return nil
 }
 
 // fixed writes a figure for people: a real minus sign, an en dash where it is

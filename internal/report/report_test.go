@@ -385,7 +385,13 @@ func TestJSONReadsBackTheSame(t *testing.T) {
 }
 
 func TestReadJSONRefusesWhatIsNotAReport(t *testing.T) {
-	for _, text := range []string{"", "[]", "{}", `{"format":"foilwright-report","version":2}`, `{"format":"foilwright-log","version":1}`} {
+	const head = `{"format":"foilwright-report","version":1,`
+	for _, text := range []string{
+		"", "[]", "{}", `{"format":"foilwright-report","version":2}`, `{"format":"foilwright-log","version":1}`,
+		head + `"part":{"width_mm":0,"height_mm":5,"film_um":[[1]]}}`, head + `"part":{"width_mm":5,"height_mm":5,"film_um":[]}}`,
+		head + `"part":{"width_mm":5,"height_mm":5,"film_um":[[1,2],[1]]}}`, head + `"part":{"width_mm":5,"height_mm":5,"film_um":[[null]]}}`,
+		head + `"part":{"width_mm":1e10,"height_mm":5,"film_um":[[1]]}}`, head + `"header":{"lasted_ms":-1},"part":{"width_mm":5,"height_mm":5,"film_um":[[1]]}}`,
+	} {
 		if _, err := ReadJSON([]byte(text)); err == nil {
 			t.Errorf("%q was taken for a report", text)
 		}
@@ -423,4 +429,38 @@ func TestFiguresForPeople(t *testing.T) {
 			t.Errorf("got %q, want %q", c.got, c.want)
 		}
 	}
+}
+
+// Whatever reads as a report can be written as a page that is well formed.
+func FuzzReadJSON(f *testing.F) {
+	text, err := os.ReadFile("testdata/attempt.json")
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(text)
+	f.Add([]byte(`{"format":"foilwright-report","version":1,"part":{"width_mm":5,"height_mm":5,"film_um":[[1]]}}`))
+	f.Add([]byte(`{"format":"foilwright-report","version":1,"part":{"width_mm":5,"height_mm":5,"film_um":[[1]]},"result":{},"breakdown":{"shares":[{"um":1}]},"findings":[{"evidence":[{}]}],"readings":[{"mode":"measure","spot":1}],"timeline":[{}]}`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p, err := ReadJSON(data)
+		if err != nil {
+			return
+		}
+		var page bytes.Buffer
+		if err := p.HTML(&page); err != nil {
+			t.Fatal(err)
+		}
+		d := xml.NewDecoder(&page)
+		for {
+			if _, err := d.Token(); errors.Is(err, io.EOF) {
+				break
+			} else if err != nil {
+				t.Fatal(err)
+			}
+		}
+		for _, w := range writers {
+			if err := w.write(p, io.Discard); err != nil {
+				t.Fatalf("%s: %v", w.name, err)
+			}
+		}
+	})
 }
