@@ -77,7 +77,7 @@ func writeFindings(w io.Writer, findings []grade.Finding) {
 	for i, f := range findings {
 		fmt.Fprintf(w, "%3d  %s: %s (%s), %.1f points", i+1, f.Severity, f.Name, f.Check, f.Points)
 		if f.CostUm > 0.05 || f.CostUm < -0.05 {
-			fmt.Fprintf(w, ", moved the mean by %+.1f µm", f.CostUm)
+			fmt.Fprintf(w, ", changed the mean by %+.1f µm", f.CostUm)
 		}
 		fmt.Fprintf(w, "\n     %s\n     %s\n", f.What, f.Do)
 		if len(f.Entries) > 0 {

@@ -45,9 +45,15 @@ func (d *debriefState) scores() []scoreBox {
 			within, result.tone = "outside", widgets.Bad
 		}
 		result.word = fmt.Sprintf("reported %s, true %s: %s the expanded uncertainty of ± %s %s", un.um(r.ReportedUm), un.um(r.TrueUm), within, un.um(r.ExpandedUm), un.name())
-		verdict = scoreBox{"DECISION", decided(r.Given), "right: by the truth " + decided(r.True), widgets.Good}
-		if !r.Right {
-			verdict.word, verdict.tone = "wrong: by the truth "+decided(r.True), widgets.Bad
+		if r.ExpandedUm > r.AcceptedUm {
+			result.word = fmt.Sprintf("reported %s, true %s: the readings scatter too much, known only to ± %s; ± %s %s is the most", un.um(r.ReportedUm), un.um(r.TrueUm), un.um(r.ExpandedUm), un.um(r.AcceptedUm), un.name())
+		}
+		verdict = scoreBox{"DECISION", decided(r.Given), "right: the true thickness is to be " + decided(r.True), widgets.Good}
+		switch {
+		case !r.Right:
+			verdict.word, verdict.tone = "wrong: the true thickness is to be "+decided(r.True), widgets.Bad
+		case s.Capped || !r.Within:
+			verdict.word, verdict.tone = "right, but by luck: the measurement does not bear it out", widgets.Warn
 		}
 	}
 	all := scoreBox{"ALL IN ALL", "Passed", "technique, result and decision are good", widgets.Good}
@@ -211,10 +217,10 @@ func (d *debriefState) evidence(f *grade.Finding) string {
 			}
 			list = append(list, fmt.Sprintf("%d", e))
 		}
-		text += fmt.Sprintf("from %s on, log entries %s", d.clockOf(f.Entries[0]), strings.Join(list, ", "))
+		text += fmt.Sprintf("from %s on the clock, log entries %s", d.clockOf(f.Entries[0]), strings.Join(list, ", "))
 	}
-	if math.Abs(f.CostUm) >= 0.5*d.units.resolutionUm {
-		text += fmt.Sprintf(". It moved the mean by %s %s", d.units.signed(f.CostUm), d.units.name())
+	if r := d.sheet.Result; r != nil && math.Abs(f.CostUm) >= 0.5*d.units.resolutionUm {
+		text += fmt.Sprintf(". Without it the mean would have read %s %s", d.units.um(r.ReportedUm-f.CostUm), d.units.name())
 	}
 	return text + "."
 }

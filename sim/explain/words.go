@@ -115,7 +115,7 @@ var vocabulary = map[bench.Influence]words{
 	},
 	bench.Sampling: {
 		"Places measured",
-		"The film is not the same everywhere; the places measured were not, on average, as thick as the whole area.",
+		"The film is not the same everywhere; the places measured were not, on average, what the whole area is.",
 		"Spread the spots over the whole area, and take more of them where the film varies.",
 		"the places measured stood for the area exactly",
 	},
@@ -144,8 +144,19 @@ func (g *game) describe(s *Share) {
 			had = fmt.Sprintf("the certified %.1f µm been set for the foil instead of %.1f µm", certified, set)
 		}
 	}
+	if s.Influence == bench.Sampling && math.Abs(s.Um) >= 0.05 {
+		than := "thicker"
+		if s.Um < 0 {
+			than = "thinner"
+		}
+		s.Cause = fmt.Sprintf("The film is not the same everywhere; the places measured were on average %s than the whole area.", than)
+	}
 	if had != "" {
 		s.WhatIf = fmt.Sprintf("Had %s, the mean would have read %.1f µm.", had, s.WithoutUm)
+	}
+	// Alone an influence may change something else than its share.
+	if alone := g.record.Result.MeanUm - s.WithoutUm; math.Abs(alone-s.Um) > math.Max(1, 0.25*math.Abs(s.Um)) {
+		s.WhatIf += " The causes act on each other here, so its share is its part on average, whichever of the others act with it."
 	}
 }
 

@@ -15,7 +15,11 @@ type Result struct {
 	ErrorUm    float64 `json:"error_um"`
 	ExpandedUm float64 `json:"expanded_um"` // U at 95 %, from the budget
 	Coverage   float64 `json:"coverage_factor"`
-	Within     bool    `json:"within"` // |error| <= U
+	// AcceptedUm is the largest U that still supports a result: the accuracy
+	// statement of ASTM E376 note 2 at the nominal thickness. Without it a
+	// trainee could scatter his way inside his own uncertainty.
+	AcceptedUm float64 `json:"accepted_um"`
+	Within     bool    `json:"within"` // |error| <= U <= AcceptedUm
 
 	Given  string `json:"given"` // verdict
 	ByRule string `json:"by_rule"`
@@ -63,7 +67,9 @@ func (v *evidence) result() *Result {
 		}
 		r.Budget = append(r.Budget, line)
 	}
-	r.Within = math.Abs(r.ErrorUm) <= r.ExpandedUm
+	accuracy, _ := inspect.ToleranceByID("astm-e376")
+	r.AcceptedUm = accuracy.At(v.e.Job.NominalUm)
+	r.Within = math.Abs(r.ErrorUm) <= r.ExpandedUm && r.ExpandedUm <= r.AcceptedUm
 	return r
 }
 

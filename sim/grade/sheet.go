@@ -146,7 +146,7 @@ func (s *Sheet) pass() {
 		line(false, "a result was reported")
 		return
 	}
-	line(s.Result.Within, fmt.Sprintf("error of the mean %+.1f µm within its expanded uncertainty ±%.1f µm", s.Result.ErrorUm, s.Result.ExpandedUm))
+	line(s.Result.Within, fmt.Sprintf("error of the mean %+.1f µm within its expanded uncertainty ±%.1f µm, which may be ±%.1f µm at most", s.Result.ErrorUm, s.Result.ExpandedUm, s.Result.AcceptedUm))
 	line(s.Result.Right, fmt.Sprintf("verdict %s, true verdict %s", s.Result.Given, s.Result.True))
 }
 
@@ -169,7 +169,10 @@ func (s *Sheet) consequences(v *evidence) {
 	if r == nil {
 		return
 	}
-	if !r.Within {
+	switch {
+	case r.ExpandedUm > r.AcceptedUm:
+		add("too-uncertain", fmt.Sprintf("The readings scatter so much that the mean is known only to ±%.1f µm; more than ±%.1f µm is no basis for a result.", r.ExpandedUm, r.AcceptedUm))
+	case !r.Within:
 		add("outside-uncertainty", fmt.Sprintf("The reported mean is %+.1f µm off, more than its expanded uncertainty of %.1f µm.", r.ErrorUm, r.ExpandedUm))
 	}
 	invalid := s.Capped || !r.Within

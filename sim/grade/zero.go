@@ -107,6 +107,9 @@ var zeroes = []Check{
 		Source: "ISO 2178 and ISO 2360, edge effect (from memory)", mask: bench.Edge,
 		find: func(v *evidence) []Finding {
 			farthest := 0.0
+			if len(v.kept) == 0 {
+				farthest = math.Inf(1)
+			}
 			for _, i := range v.kept {
 				farthest = math.Max(farthest, v.edgeDistanceMm(i))
 			}
