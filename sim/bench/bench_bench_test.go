@@ -59,3 +59,16 @@ func BenchmarkRerun(b *testing.B) {
 		c.Run(bench.All)
 	}
 }
+
+// One reading of the part as the trainee takes it: five poses of the probe.
+func BenchmarkReading(b *testing.B) {
+	w := newWorld(b, 7)
+	p := &player{t: &testing.T{}, b: bench.New(w), lift: 40_000, hold: 700}
+	p.adjustAndVerify()
+	p.act(bench.PlacePiece, "panel")
+	p.act(bench.BeginMeasure, "")
+	b.ResetTimer()
+	for b.Loop() {
+		p.touch(100, 100)
+	}
+}

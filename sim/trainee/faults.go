@@ -124,17 +124,17 @@ var faults = []Fault{
 	handling("jerk", "drops the probe onto the surface", func(h *hand, g *grip) { g.landMmPerS = h.between(150, 350) }),
 
 	// Placement and sampling.
+	same("spots-few", "leaves spots out", func(e *bench.Exercise) bool { return e.Job.Spots > 1 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			keep := h.whole(max(1, e.Job.Spots-2), e.Job.Spots-1)
+			p.spots, p.perSpot = p.spots[:keep], p.perSpot[:keep]
+		}),
 	same("edge-near", "measures right beside the edge", nil, func(e *bench.Exercise, p *plan, h *hand) {
 		p.byEdge(e, h, func() float64 { return p.edgeMm * h.between(0.1, 0.5) })
 	}),
 	same("area-outside", "measures outside the marked area", func(e *bench.Exercise) bool { return marginMm(e) >= 20 },
 		func(e *bench.Exercise, p *plan, h *hand) {
 			p.byEdge(e, h, func() float64 { return marginMm(e) * h.between(0.6, 0.85) })
-		}),
-	same("spots-few", "leaves spots out", func(e *bench.Exercise) bool { return e.Job.Spots > 1 },
-		func(e *bench.Exercise, p *plan, h *hand) {
-			keep := h.whole(max(1, e.Job.Spots-2), e.Job.Spots-1)
-			p.spots, p.perSpot = p.spots[:keep], p.perSpot[:keep]
 		}),
 	same("readings-few", "takes fewer readings than asked in some spots", func(e *bench.Exercise) bool { return e.Job.PerSpot > 1 },
 		func(e *bench.Exercise, p *plan, h *hand) {

@@ -23,7 +23,12 @@ func Play(w *bench.World, seed uint64, faults ...string) (*bench.Bench, error) {
 		if !f.Applies(w.Exercise) {
 			return nil, fmt.Errorf("the fault %q cannot be planted in exercise %q", id, w.Exercise.ID)
 		}
-		f.plant(w.Exercise, p, h)
+	}
+	// In their own order, so that leaving spots out comes before placing them.
+	for _, f := range Faults() {
+		if slices.Contains(faults, f.ID) {
+			f.plant(w.Exercise, p, h)
+		}
 	}
 	t := &trainee{
 		sheet: w.Exercise, bench: bench.New(w), hand: h, plan: p,
@@ -388,7 +393,7 @@ func (t *trainee) measure() {
 				then = grips[n+1].liftMm
 			}
 			t.touch(places[n], grips[n], then)
-			if p.discard > 0 && n >= 2 {
+			if p.discard > 0 && n >= 2 && len(t.see().Memory) > 0 {
 				p.discard--
 				t.say(bench.DeleteLast, p.discardWhy)
 				t.touch(places[n], t.hand.grip(), then)

@@ -1,0 +1,113 @@
+package trainee_test
+
+import (
+	"math"
+	"testing"
+
+	"foilwright/scenarios"
+	"foilwright/sim/bench"
+	"foilwright/sim/trainee"
+)
+
+func worlds(t *testing.T) []*bench.World {
+	t.Helper()
+	var list []*bench.World
+	for _, e := range scenarios.Shipped() {
+		w, err := bench.NewWorld(e, 11)
+		if err != nil {
+			t.Fatal(err)
+		}
+		list = append(list, w)
+	}
+	return list
+}
+
+func played(t *testing.T, w *bench.World, seed uint64, faults ...string) *bench.Record {
+	t.Helper()
+	b, err := trainee.Play(w, seed, faults...)
+	if err != nil {
+		t.Fatalf("%s: %v", w.Exercise.ID, err)
+	}
+	return b.Record()
+}
+
+func TestCompetentHandsAreHumanAndGood(t *testing.T) {
+	for _, w := range worlds(t) {
+		limits := w.Exercise.Limits
+		var tilts float64
+		r := played(t, w, 5)
+		for i, c := range r.Contacts {
+			if c.Outcome != bench.Read || c.TiltDeg > 2.5 || c.LandingMmPerS < 9 || c.LandingMmPerS > 45 || c.HeldMs < limits.DwellMs ||
+				c.SlideUm > 300 || c.PressMN < 1500 || i > 0 && (c.LiftedUm < 27_000 || c.LiftedUm > 51_000) {
+				t.Errorf("%s: contact %d: %+v", w.Exercise.ID, i, c)
+			}
+			tilts += c.TiltDeg
+		}
+		if mean := tilts / float64(len(r.Contacts)); mean < 0.3 {
+			t.Errorf("%s: mean tilt %.2f degrees: no human hand", w.Exercise.ID, mean)
+		}
+		if !r.Finished || r.Result == nil {
+			t.Errorf("%s: the job was not finished", w.Exercise.ID)
+		}
+	}
+}
+
+func TestTheSameSeedGivesTheSameAttempt(t *testing.T) {
+	w := worlds(t)[0]
+	a, b, c := played(t, w, 5, "tilt"), played(t, w, 5, "tilt"), played(t, w, 6, "tilt")
+	if a.Digest() != b.Digest() || a.Digest() == c.Digest() {
+		t.Error("an attempt does not depend on the seed of the hand alone")
+	}
+}
+
+// In two worlds of one exercise the same hand does the same things, as long as
+// it sees the same: the hidden truth plays no part in what it does.
+func TestTheHandDoesNotKnowTheTruth(t *testing.T) {
+	w := worlds(t)[0]
+	a, b := played(t, w, 5), played(t, w.Reseed(12), 5)
+	if len(a.Entries) != len(b.Entries) {
+		t.Fatalf("%d and %d entries", len(a.Entries), len(b.Entries))
+	}
+	for i := range a.Entries {
+		x, y := a.Entries[i].Action, b.Entries[i].Action
+		if x.Do == bench.Report {
+			if math.Abs(float64(x.Counts-y.Counts)) < 1 {
+				t.Error("two worlds gave the same mean")
+			}
+			continue
+		}
+		same := x.Do == y.Do && x.At == y.At && x.Item == y.Item && x.Counts == y.Counts && x.Text == y.Text
+		if x.Pose != nil && y.Pose != nil {
+			same = same && *x.Pose == *y.Pose
+		}
+		if !same {
+			t.Fatalf("entry %d: %+v and %+v", i+1, x, y)
+		}
+	}
+}
+
+func TestUnknownFaultsAreRefused(t *testing.T) {
+	w := worlds(t)[0]
+	if _, err := trainee.Play(w, 1, "juggling"); err == nil {
+		t.Error("an unknown fault was planted")
+	}
+}
+
+func TestSkillsDiffer(t *testing.T) {
+	w := worlds(t)[0]
+	faults := func(s trainee.Skill) int {
+		entries := 0
+		for seed := range uint64(10) {
+			b, err := trainee.PlaySkill(w, seed, s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			entries += len(b.Record().Entries)
+		}
+		return entries
+	}
+	skills := trainee.Skills()
+	if faults(skills[0]) == faults(skills[len(skills)-1]) {
+		t.Error("the lowest skill works like the highest")
+	}
+}
