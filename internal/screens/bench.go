@@ -93,11 +93,8 @@ func (a *App) write() {
 	d.adjust = "Adjustment: " + v.Adjustment
 	d.newest, d.newestL = "–", "no reading yet"
 	for i := len(s.ledger.lines) - 1; i >= 0; i-- {
-		if l := s.ledger.lines[i]; l.kind == lineReading && (v.HasLast || !l.inMem) {
+		if l := s.ledger.lines[i]; l.kind == lineReading && !l.struck && (v.HasLast || !l.inMem) {
 			d.newest, d.newestL = u.counts(l.counts), l.left
-			if l.struck {
-				d.newestL += ", deleted"
-			}
 			break
 		}
 	}
@@ -232,7 +229,10 @@ func (a *App) handle(r paint.Rect, pl picture.Plan) {
 				a.press(at, false)
 			}
 		case widgets.Wheel:
-			s.grip(at, hand.Hover, 0, -2*e.WheelY)
+			// Over the instrument or the tray the wheel scrolls, and must not spoil the lift.
+			if r.Contains(e.X, e.Y) {
+				s.grip(at, hand.Hover, 0, -2*e.WheelY)
+			}
 		case widgets.KeyDown:
 			if area.Focused && a.planKey(&e, at) {
 				u.KeyTaken()

@@ -38,7 +38,7 @@ func (a *App) form(r paint.Rect, rows []formRow) float64 {
 
 // jobRows is the job sheet of an exercise.
 func jobRows(e *bench.Exercise, u units) []formRow {
-	j := &e.Job
+	j, l := &e.Job, &e.Limits
 	adjust := map[string]string{"zero": "zero", "one-foil": "zero and one foil", "two-foil": "zero and two foils"}[j.Adjustment]
 	thick := func(x float64) string { return u.plain(x) + " " + u.name() }
 	return []formRow{
@@ -49,8 +49,9 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 		{"Coating", j.Coating},
 		{"Expected", fmt.Sprintf("%s to %s %s", u.plain(j.ExpectedUm.Low), u.plain(j.ExpectedUm.High), u.name())},
 		{"Nominal (NDFT)", thick(j.NominalUm)},
-		{"Adjustment", adjust},
-		{"Readings", fmt.Sprintf("%d spots of %d, in the marked area", j.Spots, j.PerSpot)},
+		{"Adjustment", fmt.Sprintf("%s; at least %d readings for the zero and %d on each foil", adjust, l.ZeroReadings, l.FoilReadings)},
+		{"Readings", fmt.Sprintf("%d spots of %d, in the marked area; the readings of a spot within %g mm", j.Spots, j.PerSpot, l.SpotMm)},
+		{"Handling", fmt.Sprintf("lift at least %g mm clear between readings; hold the probe square, within %g°, until the reading shows", l.LiftMm, l.TiltDeg)},
 		{"Acceptance", j.Rule.Name},
 		{"Probe", fmt.Sprintf("%s, up to %s", e.Probe.Name, thick(e.Probe.RangeUm))},
 	}

@@ -23,7 +23,7 @@ type ledgerLine struct {
 	left   string
 	counts int64 // of a reading or a result that has a figure
 	figure bool
-	struck bool // deleted
+	struck bool // deleted or cleared: no longer in the memory
 	inMem  bool // a reading that was stored in the memory
 }
 
@@ -125,7 +125,9 @@ func (l *ledger) event(a bench.Action, ev bench.Event) {
 		l.strike(a.Text)
 	case bench.Cleared:
 		for i := range l.lines {
-			l.lines[i].inMem = false
+			if line := &l.lines[i]; line.inMem {
+				line.inMem, line.struck = false, true
+			}
 		}
 		l.spot, l.inSpot = 1, 0
 		l.add(ledgerLine{kind: lineResult, left: fmt.Sprintf("memory cleared, %d readings", ev.Counts)})

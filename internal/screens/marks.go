@@ -182,6 +182,9 @@ func (a *App) drawFinding(r paint.Rect, f *grade.Finding) float64 {
 	r.TakeLeft(u.Px(12))
 	head := r.TakeTop(u.Px(26))
 	points := fmt.Sprintf("−%.0f points", f.Points)
+	if f.Points < 0.5 {
+		points = "this part is at 0 already"
+	}
 	u.L.TextIn(head.TakeRight(u.Small().Width(points)+u.Px(4)), points, u.Small(), u.Theme.InkSoft, paint.Right)
 	head.TakeLeft(u.Badge(head, string(f.Severity), severityTone[f.Severity]) + u.Px(8))
 	if u.Strong().Width(f.Name) <= head.W {
