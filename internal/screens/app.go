@@ -189,6 +189,9 @@ func (a *App) aside(p page) {
 		a.back = a.page
 	}
 	a.goTo(p)
+	if p != pageSettings {
+		a.ui.SetFocus("aside") // so that the keys scroll the text
+	}
 }
 
 func (a *App) applySettings() {

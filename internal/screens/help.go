@@ -12,7 +12,7 @@ var keyHelp = []struct {
 	title string
 	rows  []formRow
 }{
-	{"The probe, with the plan chosen (P)", []formRow{
+	{"The probe, when the plan has the keyboard (press P)", []formRow{
 		{"Pointer", "The probe follows the pointer over the plan. Hold the button to lower it and press; let go to lift."},
 		{"Arrow keys", "Move 1 mm; with Ctrl 10 mm."},
 		{"Space", "Hold to lower and press; let go to lift."},
