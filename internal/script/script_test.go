@@ -2,6 +2,7 @@ package script_test
 
 import (
 	"errors"
+	"os"
 	"strings"
 	"testing"
 
@@ -11,67 +12,14 @@ import (
 	"foilwright/sim/grade"
 )
 
-const competent = `
-# The whole job of the first exercise.
-read-job
-+1s wipe-tip
-read-certificate foil-75
-read-certificate foil-50
-clear-memory
-place twin-3
-begin-zero
-touch 60 50
-touch 61 50
-touch 60 51
-touch 59 50
-touch 60 49
-store-zero
-lay-foil foil-75
-begin-foil
-set-foil-value 77.2
-touch 60 50
-touch 61 50
-touch 60 51
-touch 59 50
-touch 60 49
-store-foil
-lay-foil foil-50
-begin-verify
-touch 60 50
-touch 61 50 tilt 1
-touch 60 51 tilt 1 -1
-judge-verify good
-take-foil-away
-place panel
-begin-measure
-touch 60 50
-touch 62 50
-touch 60 53
-new-spot
-touch 240 50
-touch 242 50
-touch 240 53
-new-spot
-touch 150 100
-touch 152 100
-touch 150 103
-new-spot
-touch 60 150
-touch 62 150
-touch 60 153
-new-spot
-touch 240 150
-touch 242 150
-touch 240 153
-place twin-3
-lay-foil foil-50
-begin-verify
-touch 60 50
-touch 61 50
-touch 60 51
-judge-verify good
-take-foil-away
-`
+// competent is the whole job of the first exercise.
+var competent = func() string {
+	data, err := os.ReadFile("../../testdata/scripts/painted-panel.txt")
+	if err != nil {
+		panic(err)
+	}
+	return string(data)
+}()
 
 func TestAScriptPlaysTheWholeJob(t *testing.T) {
 	e, err := scenarios.ByID("painted-panel")

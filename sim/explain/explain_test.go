@@ -170,6 +170,16 @@ func TestTheCauseIsNamed(t *testing.T) {
 	}
 }
 
+// Every influence there is has its words.
+func TestEveryInfluenceHasWords(t *testing.T) {
+	for _, p := range bench.Influences() {
+		cause, advice := explain.Words(p)
+		if cause == "" || advice == "" || explain.Name(p) == p.String() || p.String() == "" {
+			t.Errorf("influence %d (%s) has no name or words", p, p)
+		}
+	}
+}
+
 // A wrong verdict is traced to what made it wrong.
 func TestAWrongVerdictIsTraced(t *testing.T) {
 	for seed := range uint64(12) {

@@ -129,10 +129,18 @@ func Name(p bench.Influence) string {
 	return p.String()
 }
 
+// Words are one sentence of how an influence makes an error and one of what to
+// do about it.
+func Words(p bench.Influence) (cause, advice string) {
+	w := vocabulary[p]
+	return w.cause, w.advice
+}
+
 // describe fills in the words and the entries of a share of the mean.
 func (g *game) describe(s *Share) {
 	w := vocabulary[s.Influence]
-	s.Cause, s.Advice, s.Entries = w.cause, w.advice, g.entries(s.Influence)
+	s.Cause, s.Advice = Words(s.Influence)
+	s.Entries = g.entries(s.Influence)
 	had := w.had
 	if s.Influence == bench.Piece {
 		if twin := g.twin(); twin != "" {
