@@ -172,9 +172,9 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, i int) float64 {
 	in.TakeTop(u.SmallParagraph(in, skills) + u.Px(12))
 	row := in.TakeTop(u.RowH())
 	key := a.pen.Labels.Whole(i + 1)
-	look := widgets.Primary
-	if a.unfinished() != nil {
-		look = widgets.Normal
+	look := widgets.Normal
+	if a.unfinished() == nil && i == a.nextUp() {
+		look = widgets.Primary
 	}
 	if a.keyed("start-"+e.ID, row.TakeLeft(a.keyedW("Start", key)+u.Px(24)), "Start", key, widgets.ButtonAs{Look: look}) {
 		a.begin(e)
@@ -182,6 +182,16 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, i int) float64 {
 	row.TakeLeft(u.Px(14))
 	u.Note(row, fmt.Sprintf("about %d min  ·  %s", e.Minutes, best))
 	return h
+}
+
+// nextUp is the first exercise that has not been passed yet.
+func (a *App) nextUp() int {
+	for i, e := range a.Exercises {
+		if !a.settings.Best[e.ID].Passed {
+			return i
+		}
+	}
+	return 0
 }
 
 func passWord(ok bool) string {

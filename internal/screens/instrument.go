@@ -27,10 +27,16 @@ func (a *App) drawInstrument(r paint.Rect) {
 	a.drawStatistics(foot.TakeTop(u.Px(38)))
 	foot.TakeTop(u.Px(4))
 	row := foot.TakeTop(u.RowH())
-	if a.keyed("clear", row.Column(0, 2, u.Px(6)), "Clear all", "C", widgets.ButtonAs{}) {
+	label := "Reset adjustment"
+	if a.keyedW(label, "X")+a.keyedW("Clear all", "C")+u.Px(6) > row.W {
+		label = "Reset"
+	}
+	reset := row.TakeRight(a.keyedW(label, "X"))
+	row.TakeRight(u.Px(6))
+	if a.keyed("clear", row, "Clear all", "C", widgets.ButtonAs{Tip: "Clear the memory"}) {
 		a.askClear()
 	}
-	if a.keyed("reset", row.Column(1, 2, u.Px(6)), "Unadjust", "X", widgets.ButtonAs{Tip: "Go back to the built-in curve: drop zero and foils"}) {
+	if a.keyed("reset", reset, label, "X", widgets.ButtonAs{Tip: "Go back to the built-in curve: drop zero and foils"}) {
 		s.do(a.now, bench.Action{Do: bench.ResetAdjustment})
 	}
 }
