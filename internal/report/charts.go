@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"foilwright/internal/paint"
 )
@@ -67,21 +68,7 @@ func (p *Report) drawFlags(d *drawing, x func(int64) float64, top, bottom float6
 			continue
 		}
 		at := x(f.Evidence[0].At)
-		spot := math.Min(math.Max(at, radius+1), columnUnits-radius-1)
-		for free := false; !free; {
-			free = true
-			for _, t := range taken {
-				if math.Abs(t-spot) < 2*radius+2 {
-					spot, free = t+2*radius+2, false
-				}
-			}
-			if spot > columnUnits-radius-1 {
-				spot = radius + 1
-				if len(taken) > 30 {
-					free = true
-				}
-			}
-		}
+		spot := freePlace(at, taken, 2*radius+2, radius+1, columnUnits-radius-1)
 		taken = append(taken, spot)
 		c := severityColor(f.Severity)
 		d.line(spot, 12+radius, at, top, 0.8, c)
@@ -89,6 +76,32 @@ func (p *Report) drawFlags(d *drawing, x func(int64) float64, top, bottom float6
 		d.circle(spot, 12, radius, white, c, 1.4)
 		d.write(spot, 15.5, fmt.Sprint(f.N), strong, c, paint.Center)
 	}
+}
+
+// freePlace is the place nearest to at, between low and high, that is apart
+// from those taken; at itself where all is taken.
+func freePlace(at float64, taken []float64, apart, low, high float64) float64 {
+	at = math.Min(math.Max(at, low), high)
+	free := func(p float64) bool {
+		for _, t := range taken {
+			if math.Abs(t-p) < apart-1e-9 {
+				return false
+			}
+		}
+		return p >= low && p <= high
+	}
+	best, found := at, false
+	consider := func(p float64) {
+		if free(p) && (!found || math.Abs(p-at) < math.Abs(best-at)) {
+			best, found = p, true
+		}
+	}
+	consider(at)
+	for _, t := range taken {
+		consider(t + apart)
+		consider(t - apart)
+	}
+	return best
 }
 
 func severityColor(severity string) paint.Color {
@@ -187,7 +200,7 @@ func (p *Report) drawWaterfall() *drawing {
 // drawSpots draws the part with its true film and the readings on it.
 func (p *Report) drawSpots() *drawing {
 	w, h := float64(p.Part.Width), float64(p.Part.Height)
-	const left, right, top, under, most = 46.0, 40.0, 12.0, 64.0, 330.0
+	const left, right, top, under, most = 46.0, 40.0, 12.0, 80.0, 330.0
 	scale := math.Min((columnUnits-left-right)/w, most/h)
 	d := &drawing{name: "Where the readings were taken, and the true film", w: columnUnits, h: top + h*scale + under}
 	x0 := left + (columnUnits-left-right-w*scale)/2
@@ -206,9 +219,12 @@ func (p *Report) drawSpots() *drawing {
 	}
 	d.frame(x0, top, w*scale, h*scale, 1.5, light.Ink)
 	p.drawMarks(d, at, paint.Rect{X: x0, Y: top, W: w * scale, H: h * scale})
-	drawFilmKey(d, x0, top+h*scale+44, low, high)
+	drawFilmKey(d, math.Min(x0, columnUnits-500), top+h*scale+44, low, high)
 	return d
 }
+
+// mostLabels is how many spots have room for their mean errors.
+const mostLabels = 12
 
 // drawMarks draws a cross for each reading of the part, and beside each spot
 // its number and mean error.
@@ -224,14 +240,8 @@ func (p *Report) drawMarks(d *drawing, at func(x, y float64) paint.Point, piece 
 		if q.Mode != LaneMeasure || !q.OnThePart {
 			continue
 		}
-		c, s := at(float64(q.X), float64(q.Y)), 3.6
-		ink := light.Ink
-		if !q.Kept {
-			ink = light.InkOff
-			d.line(c.X-2*s, c.Y, c.X+2*s, c.Y, 1.2, ink)
-		}
-		d.line(c.X-s, c.Y-s, c.X+s, c.Y+s, 1.2, ink)
-		d.line(c.X-s, c.Y+s, c.X+s, c.Y-s, 1.2, ink)
+		c := at(float64(q.X), float64(q.Y))
+		drawCross(d, c, q.Kept)
 		if !q.Kept {
 			continue
 		}
@@ -243,16 +253,28 @@ func (p *Report) drawMarks(d *drawing, at func(x, y float64) paint.Point, piece 
 		}
 		t.x, t.y, t.sum, t.n, t.top = t.x+c.X, t.y+c.Y, t.sum+float64(q.Error), t.n+1, math.Min(t.top, c.Y)
 	}
+	var written []paint.Rect
 	for _, n := range order {
 		t := spots[n]
 		text := fmt.Sprintf("%d: %s µm", n, Number(t.sum/float64(t.n)).signed(1))
+		if len(order) > mostLabels {
+			text = fmt.Sprint(n)
+		}
 		w := strong.Width(text)
-		x := math.Min(math.Max(t.x/float64(t.n)-w/2, piece.X+4), piece.Right()-w-4)
+		x := t.x/float64(t.n) - w/2
+		if w+8 < piece.W {
+			x = math.Min(math.Max(x, piece.X+4), piece.Right()-w-4)
+		}
 		y := t.top - 9
 		if y-10 < piece.Y {
 			y = t.y/float64(t.n) + 20
 		}
-		d.rect(x-3, y-10, w+6, 13.5, white)
+		plate := paint.R(x-3, y-10, w+6, 13.5)
+		if slices.ContainsFunc(written, func(r paint.Rect) bool { return !r.Intersect(plate).Empty() }) {
+			continue // the table of spots has it
+		}
+		written = append(written, plate)
+		d.rect(plate.X, plate.Y, plate.W, plate.H, white)
 		d.write(x, y, text, strong, light.Ink, paint.Left)
 	}
 }
@@ -299,6 +321,7 @@ func (p *Report) drawFilm(d *drawing, x0, y0, w, h, low, high float64) {
 
 func drawFilmKey(d *drawing, x, y, low, high float64) {
 	const w, h = 160.0, 9.0
+	left := x
 	d.write(x, y+8, Number(low).fixed(1), small, light.Ink, paint.Left)
 	x += small.Width(Number(low).fixed(1)) + 6
 	for k := range shades {
@@ -308,9 +331,25 @@ func drawFilmKey(d *drawing, x, y, low, high float64) {
 	text := Number(high).fixed(1) + " µm true film"
 	d.write(x+w+6, y+8, text, small, light.Ink, paint.Left)
 	x += w + 6 + small.Width(text) + 22
-	d.line(x-3.6, y+0.9, x+3.6, y+8.1, 1.2, light.Ink)
-	d.line(x-3.6, y+8.1, x+3.6, y+0.9, 1.2, light.Ink)
-	d.write(x+9, y+8, "reading; beside each spot its number and mean error", small, light.Ink, paint.Left)
+	drawCross(d, paint.Point{X: x, Y: y + 4.5}, true)
+	d.write(x+10, y+8, "reading", small, light.Ink, paint.Left)
+	x += 10 + small.Width("reading") + 26
+	drawCross(d, paint.Point{X: x, Y: y + 4.5}, false)
+	d.write(x+12, y+8, "not in the result", small, light.Ink, paint.Left)
+	d.write(left, y+24, "Beside each spot: its number and mean error. Dashed: the area to be measured.", small, light.InkSoft, paint.Left)
+}
+
+// drawCross marks where a reading was taken, struck through when it is not in
+// the result.
+func drawCross(d *drawing, c paint.Point, kept bool) {
+	const s = 3.6
+	ink := light.Ink
+	if !kept {
+		ink = light.InkOff
+		d.line(c.X-2*s, c.Y, c.X+2*s, c.Y, 1.2, ink)
+	}
+	d.line(c.X-s, c.Y-s, c.X+s, c.Y+s, 1.2, ink)
+	d.line(c.X-s, c.Y+s, c.X+s, c.Y-s, 1.2, ink)
 }
 
 // drawRulers draws millimetre scales below and left of the piece.
@@ -360,16 +399,17 @@ func (p *Report) drawReadings() *drawing {
 	d.frame(left, top, columnUnits-left-right, plotH, 1, light.Ink)
 	dx := (columnUnits - left - right) / math.Max(1, float64(len(shown)))
 	bar := math.Min(dx*0.34, 9)
-	spot := -1
+	spot, free := -1, left
 	for i, q := range shown {
 		x := left + (float64(i)+0.5)*dx
 		if q.Spot != spot {
 			if spot >= 0 {
-				d.line(x-dx/2, top, x-dx/2, top+plotH, 0.5, light.Edge)
+				d.line(x-dx/2, top, x-dx/2, top+plotH, 0.7, light.Line)
 			}
 			spot = q.Spot
-			if dx > 3 || i == 0 {
-				d.write(math.Max(x-dx/2+3, left+3), top+plotH+12, fmt.Sprint(spot), tiny, light.InkSoft, paint.Left)
+			if number := fmt.Sprint(spot); x-dx/2 >= free {
+				d.write(x-dx/2+3, top+plotH+12, number, tiny, light.InkSoft, paint.Left)
+				free = x - dx/2 + tiny.Width(number) + 5
 			}
 		}
 		d.line(x, y(float64(q.Shown)), x, y(float64(q.True)), 0.7, light.InkSoft)

@@ -251,7 +251,7 @@ func (b *builder) verdict() string {
 	case len(v.Flips) > 0 && v.Wrong:
 		text += " Any one of these, made ideal, would have put it right: " + names(v.Flips) + "."
 	case len(v.Flips) > 0:
-		text += " It would have changed without: " + names(v.Flips) + "."
+		text += " Any one of these, made ideal, would have changed it: " + names(v.Flips) + "."
 	case len(v.MustAll) > 0:
 		text += " These together, made ideal, would have put it right: " + names(v.MustAll) + "."
 	case !v.Wrong:

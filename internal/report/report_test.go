@@ -418,6 +418,25 @@ func TestUnknownFiguresAreNullAndDashes(t *testing.T) {
 	}
 }
 
+func TestFlagsDoNotLieOnEachOther(t *testing.T) {
+	var taken []float64
+	for range 30 {
+		p := freePlace(300, taken, 18, 9, 671)
+		for _, q := range taken {
+			if math.Abs(p-q) < 18-1e-6 {
+				t.Fatalf("flag at %g beside one at %g", p, q)
+			}
+		}
+		taken = append(taken, p)
+	}
+	if p := freePlace(300, taken[:1], 18, 9, 671); math.Abs(p-300) != 18 {
+		t.Errorf("the second flag stands at %g", p)
+	}
+	if p := freePlace(900, nil, 18, 9, 671); p != 671 {
+		t.Errorf("a flag beyond the edge stands at %g", p)
+	}
+}
+
 func TestFiguresForPeople(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{Number(-1.25).fixed(1), "−1.2"}, {Number(-0.04).fixed(1), "0.0"}, {Number(0.04).signed(1), "0.0"}, {Number(2).signed(1), "+2.0"},
