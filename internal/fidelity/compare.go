@@ -40,12 +40,16 @@ const (
 	Wedge     Kind = "wedge"
 	Cylinder  Kind = "cylinder"
 	Edge3D    Kind = "edge-3d"
+	Unknown   Kind = "unknown"  // a base the core cannot compute
+	Solid3D   Kind = "solid-3d" // any part of permeable metal at rest, from 3-D finite elements
 )
 
 // usual tolerances, relative: from section 8 of the project's physics notes, tightened where the core does better.
 // Sources of the figures: mesh error of each table (its header) plus the model error stated in sim/field/README.md.
 func usualTolerance(k Kind, cored, eddy bool) float64 {
 	switch {
+	case k == Solid3D:
+		return 2e-2 // the composition of influences is part of what is judged
 	case k == Edge3D:
 		return 1e-2 // mesh 0.3 %, plus 0.7 % at permeability 100 for the ideal-metal edge factor
 	case k == Wedge:
@@ -100,6 +104,8 @@ func CompareTable(name string, r io.Reader, tolerance float64) (TableResult, err
 		result.Rows, err = t.cylinderRows(head)
 	case Edge3D:
 		result.Rows, err = t.edgeRows(head)
+	case Solid3D:
+		result.Rows, err = t.solidRows(head)
 	default:
 		result.Rows, err = t.impedanceRows(head, kind)
 	}
@@ -142,6 +148,9 @@ func (r *TableResult) finish(tolerance float64) {
 // kind tells tables apart by base header and columns.
 func (t *Table) kind() (Kind, error) {
 	base := t.text("base")
+	if slices.Contains(t.Columns, "mesh_error") {
+		return Solid3D, nil
+	}
 	for _, k := range []Kind{HalfSpace, Plate, Sphere} {
 		if base == string(k) {
 			return k, nil
@@ -155,8 +164,10 @@ func (t *Table) kind() (Kind, error) {
 		return Cylinder, nil
 	case has("ratio_fine"):
 		return Edge3D, nil
+	case base != "" && has("dR_ohm"):
+		return Unknown, nil
 	}
-	return "", fmt.Errorf("%s: cannot tell what base the table is for: header base is %q; expected half-space, plate or sphere, or a column beta_over_pi (wedge), concave (cylinder) or ratio_fine (3-D edge)",
+	return "", fmt.Errorf("%s: cannot tell what base the table is for: header base is %q; expected half-space, plate or sphere, any base with a column dR_ohm, or a column beta_over_pi (wedge), concave (cylinder) ratio_fine (3-D edge) or mesh_error (3-D solid)",
 		t.Name, base)
 }
 

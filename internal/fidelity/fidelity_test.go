@@ -2,10 +2,14 @@ package fidelity
 
 import (
 	"path/filepath"
+	"slices"
 	"testing"
 )
 
 const reference = "../../testdata/ref"
+
+// Slow tables, half a minute of computing each, are left out in short mode.
+var slowTables = []string{"eddy_air_wedge_ideal.csv", "magnetic_air_wedge_ideal.csv", "eddy_air_cylinder_ideal.csv", "magnetic_air_cylinder_ideal.csv"}
 
 func TestReferenceTables(t *testing.T) {
 	paths, err := filepath.Glob(filepath.Join(reference, "*_*.csv"))
@@ -13,6 +17,9 @@ func TestReferenceTables(t *testing.T) {
 		t.Fatalf("no tables in %s: %v", reference, err)
 	}
 	for _, path := range paths {
+		if testing.Short() && slices.Contains(slowTables, filepath.Base(path)) {
+			continue
+		}
 		t.Run(filepath.Base(path), func(t *testing.T) {
 			t.Parallel()
 			r, err := CompareFile(path, 0)

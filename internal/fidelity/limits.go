@@ -92,11 +92,13 @@ func mutualInductance(c field.Coil, distance float64) float64 {
 	return sum * width * width * c.Height * c.Height * density * density
 }
 
-// ellipticKE returns the complete elliptic integrals by the arithmetic-geometric mean; Abramowitz and Stegun 17.6.
+// ellipticKE returns the complete elliptic integrals by the arithmetic-geometric mean, which doubles its digits each
+// round; Abramowitz and Stegun 17.6.
 func ellipticKE(m float64) (bigK, bigE float64) {
-	a, b, c, factor, sum := 1.0, math.Sqrt(1-m), math.Sqrt(m), 0.5, m/2
+	a, b, factor, sum := 1.0, math.Sqrt(1-m), 0.5, m/2
 	for range 8 {
-		a, b, c = (a+b)/2, math.Sqrt(a*b), (a-b)/2
+		c := (a - b) / 2
+		a, b = (a+b)/2, math.Sqrt(a*b)
 		factor *= 2
 		sum += factor * c * c
 	}

@@ -41,6 +41,11 @@ func (t *Table) impedanceRows(head field.Head, kind Kind) ([]Row, error) {
 			Inputs:   fmt.Sprintf("lift-off %g mm, mur %g, %g MS/m, %g Hz", v[c[0]], v[c[2]], v[c[3]]/1e6, v[c[1]]),
 			Expected: complex(v[c[4]], v[c[5]]), X: v[c[0]], Group: fmt.Sprintf("mur %g, %g MS/m", v[c[2]], v[c[3]]/1e6),
 		}
+		if kind == Unknown {
+			row.skip("the field core knows no base such as \"" + t.text("base") + "\"")
+			rows = append(rows, row)
+			continue
+		}
 		var change complex128
 		if kind == Sphere {
 			change, err = field.OverSphere(head, metal, radius, gap)
@@ -128,15 +133,17 @@ func (t *Table) edgeRows(head field.Head) ([]Row, error) {
 	return rows, nil
 }
 
-// cylinderRows lists semi-analytic tables of the ratio to flat on ideal cylinders.
+// cylinderRows computes semi-analytic tables of the ratio to flat on ideal cylinders.
 func (t *Table) cylinderRows(head field.Head) ([]Row, error) {
 	c, err := t.columns("concave", "R_mm", "liftoff_mm", "ratio")
 	if err != nil {
 		return nil, err
 	}
-	if _, err := t.ideal(); err != nil {
+	kind, err := t.ideal()
+	if err != nil {
 		return nil, err
 	}
+	flat := map[float64]float64{}
 	var rows []Row
 	for _, line := range t.Lines {
 		v := line.Values
@@ -145,7 +152,25 @@ func (t *Table) cylinderRows(head field.Head) ([]Row, error) {
 			Inputs:   fmt.Sprintf("radius %g mm, concave %g, lift-off %g mm", v[c[1]], v[c[0]], v[c[2]]),
 			Expected: complex(v[c[3]], 0), X: v[c[2]], Group: fmt.Sprintf("radius %g mm, concave %g", v[c[1]], v[c[0]]),
 		}
-		row.skip("the field core has no Green's function of the cylinder")
+		if head.Core != nil {
+			row.skip("the field core computes true cylinders for air-cored coils only")
+			rows = append(rows, row)
+			continue
+		}
+		radius, gap := v[c[1]]*1e-3, v[c[2]]*1e-3
+		if v[c[0]] != 0 {
+			radius = -radius
+		}
+		if _, done := flat[gap]; !done {
+			if _, flat[gap], err = field.IdealAtEdge(head, kind, math.Pi, gap, 1); err != nil {
+				return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
+			}
+		}
+		bent, err := field.IdealOverCylinder(head, kind, radius, gap)
+		if err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
+		}
+		row.Got = complex(bent/flat[gap], 0)
 		rows = append(rows, row)
 	}
 	return rows, nil

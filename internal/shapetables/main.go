@@ -1,12 +1,14 @@
-// Command shapetables computes the edge and tilt tables of every built-in probe design and writes them into a folder,
-// one file per design. It takes some minutes; run it by go generate ./sim/probe after a design or the field model has
+// Command shapetables computes the edge, tilt and curvature tables of the built-in probe designs, or of those named, and
+// writes them into a folder, one file per design. It takes some minutes; run it by go generate ./sim/probe after a design or the field model has
 // changed.
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 
 	"foilwright/sim/field"
@@ -14,11 +16,14 @@ import (
 )
 
 func main() {
-	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "usage: shapetables FOLDER")
+	if len(os.Args) < 2 {
+		fmt.Fprintln(os.Stderr, "usage: shapetables FOLDER [DESIGN ...]")
 		os.Exit(2)
 	}
-	designs := probe.Designs()
+	designs := append(probe.Designs(), probe.Further()...)
+	if len(os.Args) > 2 {
+		designs = slices.DeleteFunc(designs, func(d probe.Design) bool { return !slices.Contains(os.Args[2:], d.ID) })
+	}
 	faults := make([]error, len(designs))
 	var wait sync.WaitGroup
 	for i, d := range designs {
@@ -37,14 +42,13 @@ func main() {
 	}
 }
 
-// write computes the tables of one head unless the file already holds them.
+// write computes the tables of one head; blocks that the file already holds for this head are kept.
 func write(path string, head field.Head) error {
-	if old, err := os.ReadFile(path); err == nil {
-		if t, err := field.ParseShapes(old); err == nil && t.Head() == head.Digest() {
-			return nil
-		}
+	old, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, os.ErrNotExist) {
+		return err
 	}
-	t, err := field.BuildShapes(head)
+	t, err := field.BuildShapes(head, old)
 	if err != nil {
 		return err
 	}

@@ -30,14 +30,16 @@ type pointGroup struct {
 // fineness is how many points stand for a circle.
 type fineness struct {
 	tip, side, end int // circles on the core
-	azimuths       int // of circles on the core and of rings of charge
+	azimuths       int // of circles on the core's tip; those above it and the rings of charge have half as many
 	coilAzimuths   int // of the winding's lower disc; the upper one has half as many
 }
 
 var (
-	// tableFineness is used for building tables; against fineFineness its ratios differ by less than 2e-4, see tests.
-	tableFineness = fineness{tip: 16, side: 18, end: 8, azimuths: 8, coilAzimuths: 16}
-	fineFineness  = fineness{tip: 40, side: 60, end: 30, azimuths: 16, coilAzimuths: 32}
+	// tableFineness is used for building tables, farFineness for those nodes where edge or metal are far away; against
+	// checkFineness their ratios differ by less than 5e-4, see tests.
+	tableFineness = fineness{tip: 14, side: 14, end: 6, azimuths: 8, coilAzimuths: 12}
+	farFineness   = fineness{tip: 10, side: 10, end: 5, azimuths: 4, coilAzimuths: 8}
+	checkFineness = fineness{tip: 30, side: 40, end: 16, azimuths: 16, coilAzimuths: 20}
 )
 
 func newCloud(h Head, f fineness) *cloud {
@@ -49,12 +51,16 @@ func newCloud(h Head, f fineness) *cloud {
 		lift := h.Core.Recess
 		for _, q := range c.spectrum.core.charges {
 			var g pointGroup
-			g.addCircle(circle{q.rho, lift + q.zeta}, 1, f.azimuths, false)
+			g.addCircle(circle{q.rho, lift + q.zeta}, 1, f.azimuths/2, false)
 			c.sources = append(c.sources, g)
 		}
 		for _, p := range c.spectrum.core.surface {
 			var g pointGroup
-			g.addCircle(circle{p.rho, lift + p.zeta}, 1, f.azimuths, true)
+			azimuths := f.azimuths
+			if p.zeta > h.Core.Radius {
+				azimuths /= 2
+			}
+			g.addCircle(circle{p.rho, lift + p.zeta}, 1, azimuths, true)
 			c.viewers = append(c.viewers, g)
 		}
 	}
@@ -110,6 +116,10 @@ func (c *cloud) excess(g green) (attract, repel *excess) {
 	seenA, seenR := newMatrix(len(c.viewers), n+1), newMatrix(len(c.viewers), n+1)
 	for t, v := range c.viewers {
 		for j, s := range c.sources {
+			if t == len(c.viewers)-1 && j == n {
+				seenA.at[t*(n+1)+j], seenR.at[t*(n+1)+j] = v.onItself(g)
+				continue
+			}
 			sumA, sumR := 0.0, 0.0
 			for i, p := range v.at {
 				for k, q := range s.at {
@@ -123,6 +133,25 @@ func (c *cloud) excess(g green) (attract, repel *excess) {
 		}
 	}
 	return c.project(seenA), c.project(seenR)
+}
+
+// onItself is the double sum over a group given by its half y > 0, each pair taken once: G is the same both ways, and the
+// same for mirrored pairs.
+func (v pointGroup) onItself(g green) (attract, repel float64) {
+	for i, p := range v.at {
+		for k := i; k < len(v.at); k++ {
+			q := v.at[k]
+			a, r := g(p, q)
+			b, s := g(p, point{q.x, -q.y, q.z})
+			w := v.weight[i] * v.weight[k]
+			if k == i {
+				w /= 2
+			}
+			attract += float64(w * (a + b))
+			repel += float64(w * (r + s))
+		}
+	}
+	return attract, repel
 }
 
 // project turns potentials (viewer x source) into the extras of the system.
@@ -154,26 +183,11 @@ func (c *cloud) project(seen matrix) *excess {
 	return e
 }
 
-// ideal returns the inductance change over ideal metal at a gap, with an extra for each kind of metal.
-func (c *cloud) ideal(gap float64, attract, repel *excess) (attracted, repelled float64) {
-	work := newSolver()
-	ones := make([]complex128, len(c.spectrum.a))
-	for i := range ones {
-		ones[i] = 1
-	}
-	attracted = real(c.spectrum.over(ones, gap, attract, work))
-	for i := range ones {
-		ones[i] = -1
-	}
-	repelled = real(c.spectrum.over(ones, gap, repel, work))
-	return attracted, repelled
-}
-
 // edgeRatio returns the response at a straight edge relative to the endless plane, over ideal metal; gap and distance of
 // the axis from the edge in metres (negative beyond it).
 func (c *cloud) edgeRatio(w *wedge, gap, distance float64) (attract, repel float64) {
 	a, r := c.atEdge(w, gap, distance)
-	flatA, flatR := c.ideal(gap, nil, nil)
+	flatA, flatR := c.spectrum.overIdeal(gap, nil, nil)
 	return a / flatA, r / flatR
 }
 
@@ -182,7 +196,7 @@ func (c *cloud) atEdge(w *wedge, gap, distance float64) (attract, repel float64)
 	extraA, extraR := c.excess(func(p, q point) (float64, float64) {
 		return w.excess(point{p.x + distance, p.y, p.z + gap}, point{q.x + distance, q.y, q.z + gap})
 	})
-	return c.ideal(gap, extraA, extraR)
+	return c.spectrum.overIdeal(gap, extraA, extraR)
 }
 
 // tiltRatio returns the response of a head rolled on its tip sphere by an angle relative to the upright head, over the
@@ -198,7 +212,7 @@ func (c *cloud) tiltRatio(tipRadius, gap, angle float64) (attract, repel float64
 		upright := planeImage(point{p.x, p.y, p.z + gap}, point{q.x, q.y, q.z + gap})
 		return upright - tilted, tilted - upright
 	})
-	a, r := c.ideal(gap, extraA, extraR)
-	flatA, flatR := c.ideal(gap, nil, nil)
+	a, r := c.spectrum.overIdeal(gap, extraA, extraR)
+	flatA, flatR := c.spectrum.overIdeal(gap, nil, nil)
 	return a / flatA, r / flatR
 }

@@ -87,7 +87,7 @@ func (m *coreModel) direct(p circle, j int) float64 {
 }
 
 // inductance is the core's share of the inductance with no metal near.
-func (m *coreModel) inductance() float64 { return -Mu0 * num.Dot(m.free, m.winding) }
+func (m *coreModel) inductance() float64 { return float64(-Mu0 * num.Dot(m.free, m.winding)) }
 
 // expandCharges adds the last charge, which makes the sum zero, to the unknowns; the core's potential is dropped.
 func expandCharges(unknowns []float64) []float64 {

@@ -22,11 +22,24 @@ type gapScale struct {
 	step        float64 // of y between nodes
 }
 
+// newGapScale is the scale of the flat curves.
 func newGapScale(h Head) gapScale {
-	s := gapScale{least: -math.Min(deepestGap, h.Coil.Recess/2), unit: h.Coil.Recess + 0.3*h.Coil.InnerRadius}
-	if h.Core != nil {
-		s = gapScale{least: -math.Min(deepestGap, h.Core.Recess/2), unit: h.Core.Recess + 0.1*h.Core.Radius}
+	if h.Core == nil {
+		return gapScaleOf(h.Coil.Recess, h.Coil.Recess+float64(0.3*h.Coil.InnerRadius))
 	}
+	return gapScaleOf(h.Core.Recess, h.Core.Recess+float64(0.1*h.Core.Radius))
+}
+
+// newShapeScale is the scale of the shape tables, denser at contact, where edge and tilt change most with the gap.
+func newShapeScale(h Head) gapScale {
+	if h.Core == nil {
+		return gapScaleOf(h.Coil.Recess, h.Coil.Recess+float64(0.1*h.Coil.InnerRadius))
+	}
+	return gapScaleOf(h.Core.Recess, h.Core.Recess)
+}
+
+func gapScaleOf(recess, unit float64) gapScale {
+	s := gapScale{least: -math.Min(deepestGap, recess/2), unit: unit}
 	s.step = num.Log1p((FarGap-s.least)/s.unit) / curveCells
 	return s
 }
@@ -55,7 +68,7 @@ func newSpline(v []float64) spline {
 	n := len(v) - 1
 	slope := make([]float64, n+1)
 	edge := func(a, b, c, d, e float64) float64 {
-		return float64(-25*a)/12 + 4*b - 3*c + float64(4*d)/3 - e/4
+		return float64(-25*a)/12 + 4*b - float64(3*c) + float64(4*d)/3 - e/4
 	}
 	slope[0] = edge(v[0], v[1], v[2], v[3], v[4])
 	slope[n] = -edge(v[n], v[n-1], v[n-2], v[n-3], v[n-4])
@@ -65,7 +78,7 @@ func newSpline(v []float64) spline {
 	for i := 1; i < n; i++ {
 		d := 4 - ratio[i-1]
 		ratio[i] = 1 / d
-		right[i] = (3*(v[i+1]-v[i-1]) - right[i-1]) / d
+		right[i] = (float64(3*(v[i+1]-v[i-1])) - right[i-1]) / d
 	}
 	for i := n - 1; i > 0; i-- {
 		slope[i] = right[i] - float64(ratio[i]*slope[i+1])
@@ -73,26 +86,25 @@ func newSpline(v []float64) spline {
 	s := spline{make([][4]float64, n)}
 	for i := range s.cell {
 		rise := v[i+1] - v[i]
-		s.cell[i] = [4]float64{v[i], slope[i], 3*rise - 2*slope[i] - slope[i+1], slope[i] + slope[i+1] - 2*rise}
+		s.cell[i] = [4]float64{v[i], slope[i], float64(3*rise) - 2*slope[i] - slope[i+1], slope[i] + slope[i+1] - 2*rise}
 	}
 	return s
 }
 
 // at returns the value at x; outside the nodes it goes on in a straight line.
 func (s spline) at(x float64) float64 {
-	i := int(x)
-	if x < 0 {
-		i = 0
-	}
-	if i >= len(s.cell) {
-		c := &s.cell[len(s.cell)-1]
+	n := len(s.cell)
+	// Compared as floats first: converting what does not fit an int differs between machines.
+	if !(x < float64(n)) {
+		c := &s.cell[n-1]
 		end := c[0] + c[1] + c[2] + c[3]
-		return end + float64((x-float64(len(s.cell)))*(c[1]+2*c[2]+3*c[3]))
+		return end + float64((x-float64(n))*(c[1]+2*c[2]+float64(3*c[3])))
 	}
+	if x < 0 {
+		return s.cell[0][0] + float64(x*s.cell[0][1])
+	}
+	i := int(x)
 	c, t := &s.cell[i], x-float64(i)
-	if t < 0 {
-		return c[0] + float64(t*c[1])
-	}
 	return c[0] + float64(t*(c[1]+float64(t*(c[2]+float64(t*c[3])))))
 }
 
@@ -100,7 +112,7 @@ func (s spline) at(x float64) float64 {
 func (s spline) falls() bool {
 	for _, c := range s.cell {
 		// The slope c1 + 2 c2 t + 3 c3 t^2 must stay below zero on [0, 1]: at both ends and at its own extremum.
-		if c[1] >= 0 || c[1]+2*c[2]+3*c[3] >= 0 {
+		if c[1] >= 0 || c[1]+2*c[2]+float64(3*c[3]) >= 0 {
 			return false
 		}
 		if c[3] != 0 {

@@ -8,21 +8,22 @@ import (
 
 // Over is a sensor above one stack of metal. It does not change, and may be shared.
 type Over struct {
-	head   Head
-	scale  gapScale
-	air    float64
-	size   spline // log |DeltaL/AirInductance| against the gap coordinate
-	angle  spline // radians
-	falls  bool   // size falls everywhere, so that GapFor is defined
-	silent bool   // nothing to sense: neither magnetic nor conducting
-	depth  float64
-	eddy   bool
-	shapes *Shapes
+	head       Head
+	scale      gapScale
+	shapeScale gapScale
+	air        float64
+	size       spline // log |DeltaL/AirInductance| against the gap coordinate
+	angle      spline // radians
+	falls      bool   // size falls everywhere, so that GapFor is defined
+	silent     bool   // nothing to sense: neither magnetic nor conducting
+	depth      float64
+	eddy       bool
+	shapes     *Shapes
 }
 
 // DeltaL returns the change of inductance in henry against no metal: real part positive over steel at rest, negative
 // over a good conductor; the imaginary part is minus the loss resistance divided by the angular frequency. It is NaN
-// for a tilt or an edge when the sensor has no shape tables.
+// for a tilt, an edge, a wall or a curved surface when the sensor has no shape tables.
 func (o *Over) DeltaL(p Place) complex128 {
 	if o.silent {
 		return 0
@@ -45,14 +46,14 @@ func (o *Over) Amplitude(p Place) float64 {
 // amplitude returns the signal and the gap coordinate at which the flat curve was read.
 func (o *Over) amplitude(p Place) (size, x float64) {
 	factor := 1.0
-	if p.Tilt != 0 || !math.IsInf(p.EdgeDistance, 1) {
+	if !p.plain() {
 		if o.shapes == nil {
 			return math.NaN(), 0
 		}
 		p, factor = o.shapes.apply(o, p)
 	}
 	x = o.scale.coordinate(p.Gap)
-	return factor * num.Exp(o.size.at(x)), x
+	return float64(factor * num.Exp(o.size.at(x))), x
 }
 
 // GapFor returns the gap in metres at which a square head on the flat stack has the given amplitude, to a few units in

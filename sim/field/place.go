@@ -17,4 +17,16 @@ type Place struct {
 	Tilt float64
 	// EdgeDistance in metres from the axis to a straight right-angle edge of the part; negative beyond the edge, [NoEdge] for none.
 	EdgeDistance float64
+	// Curvature holds the two principal curvatures of the surface, 1/m, positive where it bulges towards the probe: a pipe
+	// of radius R has {1/R, 0}, a ball {1/R, 1/R}, a bore {-1/R, 0}. Zero is flat. Surfaces of equal mean curvature are
+	// taken as equal; see README.md for the error of that.
+	Curvature [2]float64
+	// WallNearness is 1/distance in 1/m from the axis to a wall that rises at a right angle from the surface (inner corner,
+	// foot of a step); 0 for no wall. Nearer than the winding is wide counts as touching it.
+	WallNearness float64
+}
+
+// plain reports whether nothing but the gap distinguishes the place.
+func (p Place) plain() bool {
+	return p.Tilt == 0 && p.Curvature == [2]float64{} && p.WallNearness == 0 && math.IsInf(p.EdgeDistance, 1)
 }

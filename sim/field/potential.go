@@ -56,7 +56,7 @@ func (p coilPotential) disc(rho, z float64) float64 {
 			sum += float64(w * (to - from) * moment * r * num.EllipticK(near/far) / math.Sqrt(far))
 		}
 	}
-	return c.density() * sum / math.Pi
+	return float64(c.density() * sum / math.Pi)
 }
 
 // discOnAxis is disc for rho = 0 in closed form: half the integral of M_z(r) r / sqrt(r^2 + z^2).
@@ -70,5 +70,5 @@ func discOnAxis(c Coil, z float64) float64 {
 		}
 		return (float64(r*s) + float64(z*z*num.Asinh(r/z))) / 2
 	}
-	return c.density() / 2 * (primitive(r2, s2) - primitive(r1, s1) - float64((r2-r1)*z))
+	return float64(c.density() / 2 * (primitive(r2, s2) - primitive(r1, s1) - float64((r2-r1)*z)))
 }

@@ -52,7 +52,7 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 	if err := b.Validate(); err != nil {
 		return nil, err
 	}
-	o := &Over{head: s.head, scale: s.scale, shapes: s.shapes}
+	o := &Over{head: s.head, scale: s.scale, shapeScale: newShapeScale(s.head), shapes: s.shapes}
 	o.depth, o.eddy = s.depth(b)
 	reflections := s.spectrum.reflections(b)
 	work := newSolver()
@@ -66,7 +66,7 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 		angle[i] = num.Atan2(imag(response), real(response))
 		if i > 0 {
 			// Keep the angle continuous.
-			angle[i] -= 2 * math.Pi * math.Floor((angle[i]-angle[i-1])/(2*math.Pi)+0.5)
+			angle[i] -= float64(2 * math.Pi * math.Floor((angle[i]-angle[i-1])/(2*math.Pi)+0.5))
 		}
 	}
 	o.air, o.size, o.angle = s.air, newSpline(size), newSpline(angle)

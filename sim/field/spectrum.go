@@ -67,7 +67,9 @@ func (m *coreModel) feelAt(t int, potential float64, sum []float64) {
 }
 
 // wave is the amplitude at the core's lowest point of the wave of spatial frequency a that unit charge on c sends down.
-func (c circle) wave(a float64) float64 { return num.J0(a*c.rho) * num.Exp(-a*c.zeta) }
+func (c circle) wave(a float64) float64 {
+	return float64(num.J0(a*c.rho) * num.Exp(-a*c.zeta))
+}
 
 // windingSpectrum returns -2 pi n (c(a)/a) (1 - e^(-aH)) e^(-a recess) for each a.
 func windingSpectrum(c Coil, as []float64) []float64 {
@@ -98,4 +100,18 @@ func (s *spectrum) reflections(b Base) []complex128 {
 		gamma[k] = b.reflection(s.head.Frequency, a)
 	}
 	return gamma
+}
+
+// overIdeal returns the response over ideal metal of both kinds, with an extra for each.
+func (s *spectrum) overIdeal(gap float64, attract, repel *excess) (attracted, repelled float64) {
+	work := newSolver()
+	ones := make([]complex128, len(s.a))
+	for i := range ones {
+		ones[i] = 1
+	}
+	attracted = real(s.over(ones, gap, attract, work))
+	for i := range ones {
+		ones[i] = -1
+	}
+	return attracted, real(s.over(ones, gap, repel, work))
 }

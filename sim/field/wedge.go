@@ -14,10 +14,11 @@ type wedge struct {
 	stretch, weight []float64
 }
 
-// newWedge prepares a wedge with n quadrature nodes; 33 reach 1e-6 of the kernel, 61 reach 1e-12.
+// newWedge prepares a wedge with n quadrature nodes; 17 reach 1e-5 of the direct term, 25 reach 1e-7, 61 reach 1e-13.
 func newWedge(angle float64, n int) *wedge {
 	w := &wedge{angle: angle}
-	const reach = 3.6
+	// Few nodes are better spent on the middle.
+	reach := math.Min(3.6, 1.75+float64(0.05*float64(n)))
 	step := 2 * reach / float64(n-1)
 	for i := range n {
 		u := float64(float64(i)*step) - reach
@@ -53,18 +54,21 @@ func (w *wedge) excess(p, q point) (attract, repel float64) {
 	for i, stretch := range w.stretch {
 		t := scale * stretch
 		square := low + float64(t*t)
-		half := math.Sqrt(square)
-		zeta := 2 * num.Asinh(half)
-		if zeta < 1e-6 {
+		if square < 2.5e-13 {
 			continue // the two integrands agree to zeta^2 here
 		}
+		half := math.Sqrt(square)
 		e := 1 / (half + math.Sqrt(1+square))
-		e *= e // e^-zeta, with its digits however small
-		e1, ea1 := 1-e, -num.Expm1(-a*zeta)
-		if zeta < 0.5 {
-			e1 = -num.Expm1(-zeta)
+		e = float64(e * e) // e^-zeta, with its digits however small
+		var e1, ea, ea1 float64
+		if square > 0.05 {
+			e1, ea = 1-e, num.Exp(a*num.Log(e))
+			ea1 = 1 - ea
+		} else {
+			zeta := 2 * num.Asinh(half)
+			e1, ea1 = -num.Expm1(-zeta), -num.Expm1(-a*zeta)
+			ea = 1 - ea1
 		}
-		ea := 1 - ea1
 		top, topA := e1*(2-e1)/math.Pi, ea1*(2-ea1)/w.angle
 		f := w.weight[i] * 2 * e / (e1 * (2 - e1))
 		kernel += float64(f * (topA/(float64(ea1*ea1)+float64(2*ea*directA)) - top/(float64(e1*e1)+float64(2*e*direct))))

@@ -15,7 +15,7 @@ func TestWedgeAgainstImages(t *testing.T) {
 	for _, c := range []struct {
 		nodes int
 		limit float64
-	}{{61, 1e-11}, {41, 1e-9}, {33, 1e-7}, {25, 1e-5}} {
+	}{{61, 1e-11}, {41, 1e-9}, {33, 1e-7}, {25, 1e-6}, {21, 1e-5}, {17, 1e-4}} {
 		corner, plane := newWedge(math.Pi/2, c.nodes), newWedge(math.Pi, c.nodes)
 		r := rand.New(rand.NewPCG(7, 8))
 		worst := 0.0

@@ -46,5 +46,5 @@ func (c Coil) airInductance() float64 {
 	// What is left beyond: c^2 averages (r1 + r2)/(pi a^3), so the rest integrates to H (r1+r2)/(3 pi end^3).
 	end = float64(count) * step
 	sum += c.Height * (c.InnerRadius + c.OuterRadius) / (3 * math.Pi * end * end * end)
-	return 2 * math.Pi * Mu0 * n * n * sum
+	return float64(2 * math.Pi * Mu0 * n * n * sum)
 }
