@@ -9,7 +9,9 @@ func Mul(a, b complex128) complex128 {
 }
 
 // Scale returns the complex number k a for a real k.
-func Scale(k float64, a complex128) complex128 { return complex(float64(k*real(a)), float64(k*imag(a))) }
+func Scale(k float64, a complex128) complex128 {
+	return complex(float64(k*real(a)), float64(k*imag(a)))
+}
 
 // Div returns a/b by Smith's method without fused operations; R. L. Smith, Algorithm 116, CACM 5 (1962) 435.
 func Div(a, b complex128) complex128 {
