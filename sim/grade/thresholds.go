@@ -1,6 +1,11 @@
 package grade
 
-import "math"
+import (
+	"math"
+
+	"foilwright/sim/bench"
+	"foilwright/sim/inspect"
+)
 
 // Thresholds that an exercise does not set. Common practice, no source, unless
 // a source is given.
@@ -20,6 +25,16 @@ const (
 // thickness: 3 %, at least 1.5 µm. The floor is that of ISO 2178:1982, clause 8
 // (from memory); the percentage is common practice, no source.
 func instrumentToleranceUm(um float64) float64 { return math.Max(1.5, 0.03*um) }
+
+// VerificationToleranceUm is how far the mean of a verification may be from the
+// foil's certified value: instrument and certificate combined, um.
+func VerificationToleranceUm(certifiedUm, expandedUm float64) float64 {
+	return inspect.CombinedTolerance(instrumentToleranceUm(certifiedUm), expandedUm)
+}
+
+// ZeroScatterLimitUm is the widest spread of zero readings that may be stored
+// in a world, um.
+func ZeroScatterLimitUm(w *bench.World) float64 { return scatterLimitUm(w.RepeatabilityUm(0)) }
 
 // scatterLimitUm is the widest spread of zero readings, from highest to
 // lowest, that may be stored: seven times the instrument's repeatability, at

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"foilwright/sim/bench"
-	"foilwright/sim/inspect"
 )
 
 var verifications = []Check{
@@ -180,7 +179,7 @@ func (v *evidence) deviationUm(c *bench.Verification, out *bench.Rerun) (off, al
 	for _, i := range c.Contacts {
 		sum += out.ReadingUm[i]
 	}
-	allowed = inspect.CombinedTolerance(instrumentToleranceUm(f.CertifiedUm), f.ExpandedUm)
+	allowed = VerificationToleranceUm(f.CertifiedUm, f.ExpandedUm)
 	return sum/float64(len(c.Contacts)) - f.CertifiedUm, allowed, true
 }
 

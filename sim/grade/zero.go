@@ -88,7 +88,7 @@ var zeroes = []Check{
 		Means: "the spread of the zero readings is too wide, and the zero was stored all the same", Source: commonPractice,
 		mask: byHand | bench.Noise,
 		find: func(v *evidence) []Finding {
-			limit := scatterLimitUm(v.w.RepeatabilityUm(0))
+			limit := ZeroScatterLimitUm(v.w)
 			for _, a := range v.used(bench.Zeroing) {
 				if spread := v.spreadUm(a, &v.whole); spread > limit {
 					return []Finding{{
