@@ -20,7 +20,7 @@ func main() {
 		fmt.Fprintln(os.Stderr, "usage: shapetables FOLDER [DESIGN ...]")
 		os.Exit(2)
 	}
-	designs := append(probe.Designs(), probe.Further()...)
+	designs := probe.Designs()
 	if len(os.Args) > 2 {
 		designs = slices.DeleteFunc(designs, func(d probe.Design) bool { return !slices.Contains(os.Args[2:], d.ID) })
 	}

@@ -65,11 +65,6 @@ var designs = []Design{
 			Frequency: 2e6, TipRadius: 1.2 * mm,
 		},
 	},
-}
-
-// further are designs computed, tabled and tested like the others. Exercises cannot name them until the scenario schema
-// lists them; then they move up.
-var further = []Design{
 	{
 		ID: "ferrous-wide", Name: "Ferrous, wide", Principle: MagneticInduction, RangeUm: 5000, Standard: standardSteel,
 		Head: field.Head{
@@ -108,16 +103,11 @@ func dualHead(frequency float64) field.Head {
 // Designs returns the built-in designs in the order they are offered.
 func Designs() []Design { return append([]Design(nil), designs...) }
 
-// Further returns the designs that are ready but not yet offered to exercises.
-func Further() []Design { return append([]Design(nil), further...) }
-
-// ByID returns the design with the given id, offered or ready, and whether there is one.
+// ByID returns the design with the given id, and whether there is one.
 func ByID(id string) (Design, bool) {
-	for _, list := range [][]Design{designs, further} {
-		for _, d := range list {
-			if d.ID == id {
-				return d, true
-			}
+	for _, d := range designs {
+		if d.ID == id {
+			return d, true
 		}
 	}
 	return Design{}, false

@@ -8,7 +8,7 @@ import (
 )
 
 func TestLimitsOfDesigns(t *testing.T) {
-	for _, d := range append(Designs(), Further()...) {
+	for _, d := range Designs() {
 		t.Run(d.ID, func(t *testing.T) {
 			t.Parallel()
 			film, allowed := d.Trial()
@@ -57,7 +57,7 @@ func TestLimitsOfDesigns(t *testing.T) {
 // of multipoles with the metal's own permeability and conductivity. Limits from physics.md 3.6: eddy 0.2 %, steel with
 // radii of 10 mm and more 1 %.
 func TestCurvatureAgainstExactSphere(t *testing.T) {
-	for _, d := range append(Designs(), Further()...) {
+	for _, d := range Designs() {
 		t.Run(d.ID, func(t *testing.T) {
 			t.Parallel()
 			s, err := d.Sensor()
