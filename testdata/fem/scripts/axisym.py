@@ -15,7 +15,7 @@ import numpy as np
 
 MU0 = 4e-7 * math.pi
 HERE = os.path.dirname(os.path.abspath(__file__))
-DOMAIN = float(os.environ.get("FEM_DOMAIN", "120"))
+DOMAIN = float(os.environ.get("FEM_DOMAIN", "480"))
 
 PROBES = {
     "magnetic_air": dict(r1=1.5, r2=3.5, H=4.0, N=500, g=0.3, f=300.0),
@@ -51,7 +51,7 @@ def near_line(h, z, grow=0.25, along=0.05):
     return f"{h}+{grow}*Fabs(y-({z}))+{along}*x"
 
 
-def near_circle(h, zc, R, top, grow=0.25, along=0.05):
+def near_circle(h, zc, R, top, grow=0.25, along=0.02):
     # top: height of the point of the circle on the axis nearest the probe
     return f"{h}+{grow}*Fabs(Sqrt(x^2+(y-({zc}))^2)-{R})+{along}*Sqrt(x^2+(y-({top}))^2)"
 
@@ -174,7 +174,7 @@ def make_mesh(p, part, h, scale, path):
     geo.append(f"Field[{n + 1}] = Min; Field[{n + 1}].FieldsList = {{{','.join(str(i + 1) for i in range(n))}}};\n")
     geo.append(f"Background Field = {n + 1};\nMesh.CharacteristicLengthExtendFromBoundary = 0;\n"
                "Mesh.CharacteristicLengthFromPoints = 0;\nMesh.CharacteristicLengthFromCurvature = 0;\n"
-               f"Mesh.CharacteristicLengthMax = {scale * D / 8};\nMesh.Algorithm = 6;\n"
+               f"Mesh.CharacteristicLengthMax = {scale * D / 8};\nMesh.Algorithm = 5;\n"
                "Mesh.MshFileVersion = 2.2;\nMesh.SaveAll = 1;\n")
     open(path + ".geo", "w").write("".join(geo))
     subprocess.run(["gmsh", "-2", "-v", "1", path + ".geo", "-o", path + ".msh"], check=True,
@@ -254,7 +254,7 @@ def solve(p, part, h, materials, scale=1.0, work=None):
                     row += list(m.get(l, (CORE_MUR if l == 3 else 1.0, 0.0)))
                 f.write(" ".join(f"{v:.17g}" for v in row) + "\n")
         subprocess.run(["FreeFem++", "-nw", "-v", "0", os.path.join(HERE, "axisym.edp"),
-                        path + ".mesh", path + ".cases", path + ".out"], check=True, stdout=subprocess.DEVNULL)
+                        path + ".mesh", path + ".cases", path + ".out"], check=True, stdout=open(path + ".log", "w"))
         v = np.loadtxt(path + ".out", ndmin=2)
     n = p["N"] / ((p["r2"] - p["r1"]) * p["H"])
     L = 2 * math.pi * MU0 * 1e-3 * n * n * (v[:, 0] + 1j * v[:, 1])
@@ -310,7 +310,7 @@ def jobs():
 def run(name, outdir):
     probe, build, mats = jobs()[name]
     p = PROBES[probe]
-    final, coarse = (1.0, 1.4) if p["f"] < 1e4 else (0.75, 1.05)
+    final, coarse = (0.8, 1.1) if p["f"] < 1e4 else (0.75, 1.05)
     part = build(p)
     rows, change = [], 0.0
     w = 2 * math.pi * p["f"]

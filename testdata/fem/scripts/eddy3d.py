@@ -3,7 +3,7 @@
 Lowest-order hexahedral edge elements with lumped mass (finite integration) on a graded tensor grid, unknown the
 scattered electric field:  curl curl Es + j w mu0 sigma Es = -j w mu0 sigma E0,  E0 = -j w A0 the field of the winding
 in air (elliptic integrals), so the winding needs no mesh;  dZ = - integral of E0 . sigma (E0 + Es).
-Half model: y = 0 is the plane of symmetry, where the tangential field vanishes. Es = 0 on the outer box.
+Half model: y = 0 is the plane of symmetry, where the tangential field vanishes. On the outer box Es = 0 in air and E0 + Es = 0 in metal.
 Lengths in millimetres inside, metres in the equations.
 
     python3 eddy3d.py run RAWDIR SIGMA LIFTOFF SCALE D [D ...]   (D: distance of the axis from the edge)
@@ -36,11 +36,6 @@ def march(start, stop, size):
         x.append(x[-1] + s * h)
     x = np.array(x)
     return start + (x - start) * (stop - start) / (x[-1] - start)
-
-
-def lines(centre, lo, hi, size):
-    a = march(centre, lo, size)[::-1]
-    return np.concatenate([a[:-1], march(centre, hi, size)])
 
 
 def vector_potential(h):
@@ -160,14 +155,17 @@ def solve(sigma, h, scale, inside, lines_x, lines_y, lines_z, verbose=True):
 
     idx = np.nonzero(free)[0]
     S = (K[idx][:, idx] + sp.diags(1j * w * MU0 * ms[idx])).tocsr()
-    b = -1j * w * MU0 * (ms * e0)[idx]
+    # the metal ends at the box: there the total field, not the scattered one, is zero (else E0 heats the far faces)
+    wall = np.nonzero(~free)[0]
+    b = -1j * w * MU0 * (ms * e0)[idx] + K[idx][:, wall] @ e0[wall]
     x, its = cocg(S, b, verbose)
     e = e0.copy()
+    e[wall] = 0
     e[idx] += x
     return -2 * np.sum(e0 * ms * e), its, len(idx)
 
 
-def cocg(S, b, verbose, tol=1e-7):
+def cocg(S, b, verbose, tol=1e-6):
     """Conjugate orthogonal conjugate gradients (complex symmetric matrix) with diagonal preconditioning."""
     M = 1 / np.sqrt(S.diagonal())
     T = (sp.diags(M) @ S @ sp.diags(M)).tocsr()
@@ -195,25 +193,29 @@ def cocg(S, b, verbose, tol=1e-7):
     return x * M, k
 
 
-def grid(sigma, scale, edge, thickness):
+def grid(sigma, scale, edges, thickness):
+    """Grid lines; every edge position is a line, so that one grid serves them all and the flat block too."""
     delta = 503.292 / math.sqrt(P["f"] * sigma * 1e-6)
-    h0 = min(delta / 5, 0.06)
+    h0 = min(delta / 6, 0.06)
     if thickness:
         h0 = min(h0, thickness / 5)
-    centre = lambda v: 0.16 + 0.3 * max(0, abs(v) - 2.0)
-    fx = lambda x: scale * min(h0 + 0.3 * abs(x - edge), centre(x))
+    grow = 0.12
+    centre = lambda v: 0.12 + 0.25 * max(0, abs(v) - 2.2)
+    fx = lambda x: scale * min(min(h0 + grow * abs(x - d) for d in edges), centre(x))
     fy = lambda y: scale * centre(y)
-    fz = lambda z: scale * min(h0 + 0.3 * abs(z), 0.2 + 0.3 * max(0, abs(z) - 1.5))
-    if thickness:
-        mid = -thickness / 2
-        fz2 = lambda z: scale * min(h0 + 0.3 * min(abs(z), abs(z + thickness)), 0.2 + 0.3 * max(0, abs(z) - 1.5))
-        top = lines(0, mid, BOX, fz2)
-        bot = march(-thickness, -BOX, fz2)[::-1]
-        up = march(-thickness, mid, fz2)
-        zl = np.concatenate([bot[:-1], up[:-1], top])
-    else:
-        zl = lines(0, -BOX, BOX, fz)
-    return lines(edge, -BOX, BOX, fx), march(0, BOX, fy), zl
+    faces = [0.0] + ([-thickness] if thickness else [])
+    fz = lambda z: scale * min(min(h0 + grow * abs(z - f) for f in faces), 0.2 + 0.3 * max(0, abs(z) - 1.5))
+    return through(sorted(edges), fx), march(0, BOX, fy), through(sorted(faces), fz)
+
+
+def through(marks, size):
+    """Grid lines over the whole box with a line at every mark."""
+    parts = [march(marks[0], -BOX, size)[::-1]]
+    for a, b in zip(marks, marks[1:]):
+        mid = (a + b) / 2
+        parts += [march(a, mid, size)[1:], march(b, mid, size)[::-1][1:]]
+    parts.append(march(marks[-1], BOX, size)[1:])
+    return np.concatenate(parts)
 
 
 def write(rawdir, outdir):
@@ -230,30 +232,36 @@ def write(rawdir, outdir):
             f = q[0]
             ratio = [complex(*r["edge"]) / complex(*r["flat"]) for r in q]
             exact = complex(*f["exact"])
-            flaterr = abs(complex(*f["flat"]) - exact) / abs(exact)
-            worst = max(worst, flaterr)
-            e = abs(ratio[0] - ratio[1]) if len(q) > 1 else float("nan")
-            z = ratio[0] * exact
-            rows.append(f"{k[1]:g},{P['f']:g},1,{k[0]:g},{k[2]:g},{z.real:.6e},{z.imag:.6e},{abs(ratio[0]):.5f},"
-                        f"{ratio[0].real:.5f},{ratio[0].imag:.5f},{e:.5f},{flaterr:.1e},{f['unknowns']}")
+            flaterr = [abs(complex(*r["flat"]) - exact) / abs(exact) for r in q]
+            worst = max(worst, flaterr[0])
+            best, step = ratio[0], float("nan")
+            if len(q) > 1:
+                # the flat block shows errors of second order in the step, so the ratio is extrapolated likewise
+                best += (ratio[0] - ratio[1]) / ((q[1]["scale"] / q[0]["scale"]) ** 2 - 1)
+                step = abs(best - ratio[0])
+            z = best * exact
+            rows.append(f"{k[1]:g},{P['f']:g},1,{k[0]:g},{k[2]:g},{z.real:.6e},{z.imag:.6e},{abs(best):.5f},"
+                        f"{best.real:.5f},{best.imag:.5f},{abs(ratio[-1]) if len(q) > 1 else float('nan'):.5f},"
+                        f"{abs(ratio[0]):.5f},{step:.5f},{flaterr[0]:.1e},{f['unknowns']}")
         base = "right-angle edge of a thick block (air angle 3pi/2), probe axis at distance d inside the edge" if not T else \
             f"straight edge of a flat sheet {T:g} mm thick, air below and beside it, probe axis at distance d inside the edge"
         head = ["source: independent 3-D finite elements (lowest-order hexahedral edge elements with lumped mass, scattered "
                 "electric field, finite skin depth), made for this project by scripts/eddy3d.py",
                 f"coil_inner_radius_mm: {P['r1']:g}", f"coil_outer_radius_mm: {P['r2']:g}", f"coil_height_mm: {P['H']:g}",
                 f"coil_turns: {P['N']}", f"coil_recess_mm: {P['g']:g}", "core: none", f"base: {base}",
-                "ratio: complex dZ / dZ_flat, both on the same grid (flat: the air beside the edge filled with metal); "
-                "ratio_abs is the ratio of |dZ|",
-                "dR and dX: that ratio times Dodd and Deeds' flat dZ (exact integral)",
-                "grid_error: |change of the complex ratio| against a grid with all steps 1.4 to 1.5 times as long; nan: one grid only",
-                "flat_error: |dZ_flat on the grid - exact| / |exact|, the error that the ratio mostly removes",
-                f"outer_boundary: box of half-width {BOX:g} mm, scattered field 0; plane of symmetry y = 0; time factor exp(+j w t)",
+                "ratio: dZ / dZ_flat, both on the same grid (flat: the air beside the edge filled with metal), complex; "
+                "ratio_coarse and ratio_fine are its absolute values on the two grids (all steps x 2 and x 1.4), "
+                "ratio_abs, ratio_re and ratio_im its extrapolation to zero step (error of second order); nan: one grid only",
+                "dR and dX: ratio_re + j ratio_im times Dodd and Deeds' flat dZ (exact integral)",
+                "extrapolation_step: |extrapolated - fine| of the complex ratio; flat_error: |dZ_flat on the fine grid - exact| "
+                "/ |exact|, which fell as the square of the step",
+                f"outer_boundary: box of half-width {BOX:g} mm, scattered field 0 in air, total field 0 in the metal; plane of symmetry y = 0; time factor exp(+j w t)",
                 "units: lift-off and d mm, frequency Hz, conductivity S/m, dR and dX ohm"]
         name = "eddy_air_edge_3d.csv" if not T else f"eddy_air_sheet_edge_{T:g}_3d.csv"
         with open(os.path.join(outdir, name), "w") as f:
             f.writelines(f"# {l}\n" for l in head)
-            f.write("liftoff_mm,freq_Hz,mur,sigma_S_per_m,d_mm,dR_ohm,dX_ohm,ratio_abs,ratio_re,ratio_im,grid_error,"
-                    "flat_error,unknowns\n" + "\n".join(rows) + "\n")
+            f.write("liftoff_mm,freq_Hz,mur,sigma_S_per_m,d_mm,dR_ohm,dX_ohm,ratio_abs,ratio_re,ratio_im,"
+                    "ratio_coarse,ratio_fine,extrapolation_step,flat_error,unknowns\n" + "\n".join(rows) + "\n")
         print(name, len(rows), "rows, flat error up to", worst)
 
 
@@ -263,20 +271,20 @@ def main():
     mode, rawdir, sigma, h, scale = sys.argv[1], sys.argv[2], float(sys.argv[3]), float(sys.argv[4]), float(sys.argv[5])
     rest = [float(v) for v in sys.argv[6:]]
     T = rest.pop(0) if mode == "sheet" else None
+    g = grid(sigma, scale, rest, T)
+    deep = -T if T else -1e9
+    print("grid lines", [len(v) for v in g], flush=True)
+    ex = flat_exact(sigma, h, T)
+    flat, its, n = solve(sigma, h, scale, lambda x, y, z: (x < 1e9) & (z < 0) & (z > deep) & (y > -1), *g)
+    print("flat", sigma, h, scale, n, "unknowns", its, "steps", flat, "exact", ex, "relative error",
+          abs(flat - ex) / abs(ex), flush=True)
     for d in rest:
-        g = grid(sigma, scale, d, T)
-        deep = -T if T else -1e9
-        rows = {}
-        for name, inside in (("edge", lambda x, y, z: (x < d) & (z < 0) & (z > deep) & (y > -1)),
-                             ("flat", lambda x, y, z: (x < 1e9) & (z < 0) & (z > deep) & (y > -1))):
-            Z, its, n = solve(sigma, h, scale, inside, *g)
-            rows[name] = [Z.real, Z.imag]
-            print(name, d, sigma, h, scale, n, "unknowns", its, "steps", Z, flush=True)
-        ex = flat_exact(sigma, h, T)
-        print("flat exact", ex, "relative error", abs(complex(*rows["flat"]) - ex) / abs(ex), flush=True)
+        Z, its, n = solve(sigma, h, scale, lambda x, y, z: (x < d) & (z < 0) & (z > deep) & (y > -1), *g)
+        print("edge", d, sigma, h, scale, its, "steps", Z, "ratio", Z / flat, abs(Z / flat), flush=True)
         tag = f"sheet{T:g}" if T else "block"
         with open(os.path.join(rawdir, f"eddy_{tag}_{sigma:g}_{h:g}_{scale:g}_{d:g}.json"), "w") as f:
-            json.dump(dict(sigma=sigma, h=h, scale=scale, d=d, thickness=T, unknowns=n, exact=[ex.real, ex.imag], **rows), f)
+            json.dump(dict(sigma=sigma, h=h, scale=scale, d=d, thickness=T, unknowns=n, exact=[ex.real, ex.imag],
+                           edge=[Z.real, Z.imag], flat=[flat.real, flat.imag]), f)
 
 
 if __name__ == "__main__":

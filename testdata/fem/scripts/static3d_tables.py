@@ -1,7 +1,8 @@
 """Runs static3d.py over edges, sheet edges, steps, holes and cylinders.
 
     python3 static3d_tables.py run RAWDIR FAMILY air|cored LIFTOFF SCALE   (one mesh, all its solutions, as JSON)
-    python3 static3d_tables.py write RAWDIR OUTDIR                        (the tables)
+    python3 static3d_tables.py write RAWDIR OUTDIR [RAWDIR2]              (the tables; RAWDIR2 holds pairs of meshes in
+                                                                          a smaller box, for the mesh error only)
 FAMILY: edge, wall, hole_D (D distance to the rim), cylinder_R, sphere_R, flat.
 """
 import glob
@@ -9,7 +10,7 @@ import json
 import os
 import sys
 
-D = 100.0
+D = float(os.environ.get("FEM_BOX", "400"))
 EDGES = [1, 2, 3, 4, 5, 8, 10]
 SHEETS = [0.5, 1]
 WALLS = [4, 6, 8]
@@ -52,7 +53,7 @@ def edge():
     for mur in (300, 1e5):
         cases.append(("flat", "inf", mur, fill(lambda i, k: True, mur)))
         for n, d in enumerate(EDGES):
-            if mur == 300 or d in (1, 3, 5):
+            if mur == 300 or d in (1, 3, 10):
                 cases.append(("edge", d, mur, fill(lambda i, k: i <= n, mur)))
     mur = 300
     for m, t in enumerate(SHEETS):
@@ -101,7 +102,8 @@ def hole(d):
         return "plug" if (x - c) ** 2 + y * y < HOLE * HOLE else "block"
 
     sizes = [FLAT, f"0.1+0.3*Sqrt((Sqrt((x-{c})^2+y^2)-{HOLE})^2+z^2)+0.08*Sqrt(x^2+y^2+z^2)",
-             f"0.5+0.35*Fabs(Sqrt((x-{c})^2+y^2)-{HOLE})+0.15*Sqrt(x^2+y^2+z^2)"]
+             f"0.5+0.35*Fabs(Sqrt((x-{c})^2+y^2)-{HOLE})+0.15*Sqrt(x^2+y^2+z^2)",
+             f"{0.5 * HOLE}+0.4*Fabs(Sqrt((x-{c})^2+y^2)-{HOLE})"]
     cases = []
     for mur in (300, 1e5):
         cases.append(("flat", "inf", mur, {"block": mur, "plug": mur}))
@@ -123,6 +125,8 @@ def rounded(kind, R):
 
     depth = {"flat": "z", "sphere": f"(Sqrt(x^2+y^2+(z+{R})^2)-{R})", "cylinder": f"(Sqrt(x^2+(z+{R})^2)-{R})"}[kind]
     sizes = [f"0.25+0.35*Fabs({depth})+0.1*Sqrt(x^2+y^2+z^2)"]
+    if kind != "flat":
+        sizes.append(f"{0.5 * R}+0.4*Fabs({depth})")  # far along a cylinder the section must stay round
     cases = [(kind, "inf" if kind == "flat" else R, mur, {"base": mur}) for mur in (300, 1e5)]
     return build, region, sizes, 4, cases
 
@@ -145,7 +149,10 @@ def run(rawdir, name, core, h, scale):
     m = S.Model(probe, h, build, region, sizes, symmetry, D)
     air = m.solve({})
     out = []
+    only = os.environ.get("FEM_ONLY")  # "edge": only flat and block edges, and so on
     for shape, d, mur, mat in cases:
+        if only and shape not in ("flat", only):
+            continue
         out.append(dict(shape=shape, d=d, mur=mur, dL=m.inductance_change(air, m.solve(mat, "hypre" if "sheet" in shape else "sor"))))
         print(shape, d, mur, f"{out[-1]['dL']:.6e}", m.iterations, flush=True)
     with open(os.path.join(rawdir, f"{core}_{name}_{h:g}_{scale:g}.json"), "w") as f:
@@ -170,7 +177,20 @@ HEAD = {
 }
 
 
-def write(rawdir, outdir):
+def refinements(rawdir, core, shape):
+    """(lift-off, d, mur) -> change of the ratio between the two finest meshes of a family with its own flat block."""
+    got = {}
+    for f in sorted(glob.glob(os.path.join(rawdir, f"{core}_*.json"))):
+        r = json.load(open(f))
+        flat = {w["mur"]: w["dL"] for w in r["rows"] if w["shape"] == "flat"}
+        for w in r["rows"]:
+            if w["shape"] == shape and w["mur"] in flat:
+                got.setdefault((r["h"], w["d"], w["mur"]), []).append((r["scale"], w["dL"] / flat[w["mur"]]))
+    two = {k: sorted(v)[:2] for k, v in got.items() if len(v) > 1}
+    return {k: abs(v[0][1] - v[1][1]) for k, v in two.items()}
+
+
+def write(rawdir, outdir, rawdir2=None):
     runs = [json.load(open(f)) for f in sorted(glob.glob(os.path.join(rawdir, "*.json"))) if "eddy" not in f]
     for core in ("air", "cored"):
         for shape, (text, column, fam) in HEAD.items():
@@ -191,6 +211,8 @@ def write(rawdir, outdir):
             key = lambda k: (k[0], k[2], float("inf") if k[1] == "inf" else k[1])
             pairs = {k: sorted(v)[:2] for k, v in got.items()}
             err = {k: abs(v[0][3] - v[1][3]) for k, v in pairs.items() if len(v) == 2}
+            if rawdir2 and not err:
+                err = refinements(rawdir2, core, shape)
             rows = []
             for k in sorted(pairs, key=key):
                 scale, flat, dL, ratio, _ = pairs[k][0]
@@ -211,9 +233,9 @@ def write(rawdir, outdir):
                 "core_relative_permeability: 1000", "core_conductivity_S_per_m: 0"]
             head += [f"base: {text}", "base_conductivity_S_per_m: 0 (static; compare ratios, not dL, with 300 Hz)",
                      f"ratio: dL / dL_flat, dL_flat on {own}",
-                     "mesh_error: |change of the ratio against the next coarser mesh| at the same row for lift-offs "
-                     f"{', '.join(format(h, 'g') for h in both) or 'none'}; other lift-offs show the largest of those at the "
-                     "same distance (of all distances if none)",
+                     "mesh_error: |change of the ratio| between element sizes x 1 and x 1.3, measured at lift-off "
+                     f"{', '.join(format(h, 'g') for h in both) or '(none: nan)'}; a row without a pair of its own shows the "
+                     "largest of its distance, or of all",
                      f"unknowns: {min(f[4] for f in fine)} to {max(f[4] for f in fine)}; element sizes x "
                      f"{min(f[0] for f in fine):g} to {max(f[0] for f in fine):g} of scripts/static3d_tables.py",
                      f"outer_boundary: box of half-width {D:g} mm, Omega = 0; plane of symmetry y = 0"
@@ -229,4 +251,4 @@ if __name__ == "__main__":
     if sys.argv[1] == "run":
         run(sys.argv[2], sys.argv[3], sys.argv[4], float(sys.argv[5]), float(sys.argv[6]))
     elif sys.argv[1] == "write":
-        write(sys.argv[2], sys.argv[3])
+        write(*sys.argv[2:5])
