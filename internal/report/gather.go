@@ -177,7 +177,7 @@ func (b *builder) result(s Series) *Result {
 	out := &Result{
 		Reported: Number(r.ReportedUm), True: Number(r.TrueUm), Error: Number(r.ErrorUm),
 		Expanded: Number(r.ExpandedUm), Combined: Number(r.Uncertainty.Combined), Freedom: Number(r.Uncertainty.DegreesOfFreedom),
-		Coverage: Number(r.Coverage), Within: r.Within,
+		Coverage: Number(r.Coverage), Accepted: Number(r.AcceptedUm), Within: r.Within,
 		Given: r.Given, ByRule: r.ByRule, TrueVerdict: r.True, Right: r.Right, Budget: []BudgetLine{},
 	}
 	for _, l := range r.Budget {

@@ -152,10 +152,12 @@ func (p *Report) outcome() cells {
 	}
 	row := []cell{verdict, score}
 	if r := p.Result; r != nil {
-		said := "within U"
-		tone := goodTone
+		said, tone := "within U", goodTone
 		if !r.Within {
-			said, tone = "outside U", badTone
+			tone = badTone
+			if said = "outside U"; r.Expanded > r.Accepted && (r.Error <= r.Expanded && r.Error >= -r.Expanded) {
+				said = "U too large"
+			}
 		}
 		row = append(row,
 			cell{caption: "Error of the mean, " + said, text: fmt.Sprintf("%s ± %s µm", r.Error.signed(1), r.Expanded.fixed(1)), share: 1.2, tone: tone, big: true},
@@ -399,9 +401,13 @@ func (p *Report) budgetBlocks() []block {
 		return []block{t, para{"No uncertainty can be stated: there is no scatter to estimate it from.", badTone}}
 	}
 	t.rows = append(t.rows, []string{"Combined", "root of the sum of squares; Welch-Satterthwaite", r.Combined.fixed(3), freedom, "", r.Combined.fixed(3)})
+	most := ""
+	if r.Accepted.known() && r.Accepted > 0 {
+		most = fmt.Sprintf(" To support a result here U may be ±%s µm at most (ASTM E376, note 2).", r.Accepted.fixed(1))
+	}
 	return []block{t, para{fmt.Sprintf(
 		"Expanded uncertainty U = %s × %s µm = ±%s µm at 95 %%: reported %s µm ± %s µm. By JCGM 100:2008 (GUM), from readings, certificates and display alone, without knowing the truth.",
-		r.Coverage.fixed(2), r.Combined.fixed(3), r.Expanded.fixed(2), r.Reported.fixed(1), r.Expanded.fixed(1)), plainTone}}
+		r.Coverage.fixed(2), r.Combined.fixed(3), r.Expanded.fixed(2), r.Reported.fixed(1), r.Expanded.fixed(1)) + most, plainTone}}
 }
 
 func (p *Report) decisionBlocks() []block {

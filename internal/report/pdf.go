@@ -181,7 +181,15 @@ func (s *setter) feet(p *Report) {
 
 func (s *setter) section(x section) {
 	if x.title != "" {
-		s.room(26 + s.least(x.blocks[0]))
+		need := s.least(x.blocks[0])
+		if _, last := x.blocks[len(x.blocks)-1].(signatures); last {
+			// Nobody signs a page that says nothing.
+			need = 0
+			for _, b := range x.blocks {
+				need += s.least(b)
+			}
+		}
+		s.room(26 + need)
 		s.f.SetFont("go", "B", sectionFont.Size)
 		s.f.Bookmark(x.title, 0, s.y)
 		s.write(marginX, s.y+12, x.title, sectionFont, light.Ink, paint.Left)
@@ -207,6 +215,9 @@ func (s *setter) least(b block) float64 {
 		if h := b.whole(); h < 170 {
 			return h // small enough to be kept together
 		}
+	case para:
+		f := b.font()
+		return float64(len(wrap(b.text, f, textW)))*f.LineHeight() + 4
 	case signatures:
 		return 70
 	}

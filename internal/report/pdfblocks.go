@@ -92,11 +92,15 @@ func (s *setter) cells(rows cells) {
 	s.y += 6
 }
 
-func (s *setter) para(p para) {
-	f := bodyFont
+func (p *para) font() paint.Font {
 	if p.tone == softTone {
-		f = noteFont
+		return noteFont
 	}
+	return bodyFont
+}
+
+func (s *setter) para(p para) {
+	f := p.font()
 	ink, _ := p.tone.colors()
 	for _, l := range wrap(p.text, f, textW) {
 		s.room(f.LineHeight())

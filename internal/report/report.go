@@ -146,7 +146,8 @@ type Result struct {
 	Combined    Number       `json:"combined_um"`
 	Freedom     Number       `json:"effective_degrees_of_freedom"` // null: infinite
 	Coverage    Number       `json:"coverage_factor"`
-	Within      bool         `json:"within"`
+	Accepted    Number       `json:"accepted_um"` // the largest U that supports a result
+	Within      bool         `json:"within"`      // |error| <= U <= accepted
 	Given       string       `json:"given"`
 	ByRule      string       `json:"by_rule"`
 	TrueVerdict string       `json:"true_verdict"`

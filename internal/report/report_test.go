@@ -483,3 +483,36 @@ func FuzzReadJSON(f *testing.F) {
 		}
 	})
 }
+
+// An uncertainty larger than what supports a result is told apart from an
+// error beyond its uncertainty.
+func TestAnUncertaintyTooLargeIsSaid(t *testing.T) {
+	for _, c := range []struct {
+		err, u float64
+		within bool
+		want   string
+	}{{1, 3, true, "within U"}, {-4, 3, false, "outside U"}, {1, 9, false, "U too large"}, {-12, 9, false, "outside U"}} {
+		p := frozen(t)
+		p.Result.Error, p.Result.Expanded, p.Result.Accepted, p.Result.Within = Number(c.err), Number(c.u), 7.5, c.within
+		if got := p.outcome()[0][2].caption; !strings.HasSuffix(got, c.want) {
+			t.Errorf("error %g, U %g: %q, want %q", c.err, c.u, got, c.want)
+		}
+	}
+}
+
+// The blanks to be signed stand on a page with the cautions.
+func TestSignaturesStandWithTheCautions(t *testing.T) {
+	p := frozen(t)
+	for n := range 30 {
+		p.Readings = p.Readings[:min(len(p.Readings), 4)]
+		for range n {
+			p.Readings = append(p.Readings, p.Readings[0])
+		}
+		for _, page := range strings.Split(pdfText(t, p), printable(aidNote)) { // which ends every page
+			if strings.Contains(page, "Instructor or assessor") == strings.Contains(page, "Cautions and signatures") {
+				continue
+			}
+			t.Errorf("%d readings: the signatures stand alone", n)
+		}
+	}
+}
