@@ -15,7 +15,7 @@ import numpy as np
 
 MU0 = 4e-7 * math.pi
 HERE = os.path.dirname(os.path.abspath(__file__))
-DOMAIN = float(os.environ.get("FEM_DOMAIN", "480"))
+DOMAIN = float(os.environ.get("FEM_DOMAIN", "240"))
 
 PROBES = {
     "magnetic_air": dict(r1=1.5, r2=3.5, H=4.0, N=500, g=0.3, f=300.0),
@@ -212,6 +212,34 @@ def write_freefem(p, part, h, path):
             surf.append(int(a[2 + nt]))
             tri.append([ids[int(b)] for b in a[3 + nt:6 + nt]])
     tri, surf = np.array(tri), np.array(surf)
+    swap_flat_triangles(xy, tri, surf)
+    return write_labels(p, part, h, path, xy, tri, surf)
+
+
+def swap_flat_triangles(xy, tri, surf):
+    """gmsh now and then leaves a triangle of three points on one line: swap its longest side with the neighbour's."""
+    for _ in range(50):
+        P = xy[tri]
+        side = np.linalg.norm(P[:, [1, 2, 0]] - P[:, [2, 0, 1]], axis=2)
+        u, v = P[:, 1] - P[:, 0], P[:, 2] - P[:, 0]
+        flat = np.nonzero(abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) < 1e-4 * side.max(axis=1) ** 2)[0]
+        if len(flat) == 0:
+            return
+        t = flat[0]
+        k = int(np.argmax(side[t]))
+        b, a, c = tri[t, k], tri[t, (k + 1) % 3], tri[t, (k + 2) % 3]
+        near = [n for n in np.nonzero(((tri == a) | (tri == c)).sum(axis=1) == 2)[0] if n != t]
+        if not near:
+            raise RuntimeError("flat triangle at the rim of the mesh")
+        n = near[0]
+        d = [w for w in tri[n] if w not in (a, c)][0]
+        tri[t], tri[n] = (a, b, d), (b, c, d)
+        surf[t] = surf[n]
+    raise RuntimeError("too many flat triangles")
+
+
+def write_labels(p, part, h, path, xy, tri, surf):
+    nn = len(xy)
     P = xy[tri]
     area = 0.5 * ((P[:, 1, 0] - P[:, 0, 0]) * (P[:, 2, 1] - P[:, 0, 1])
                   - (P[:, 2, 0] - P[:, 0, 0]) * (P[:, 1, 1] - P[:, 0, 1]))

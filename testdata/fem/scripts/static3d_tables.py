@@ -233,7 +233,7 @@ def write(rawdir, outdir, rawdir2=None):
                 "core_relative_permeability: 1000", "core_conductivity_S_per_m: 0"]
             head += [f"base: {text}", "base_conductivity_S_per_m: 0 (static; compare ratios, not dL, with 300 Hz)",
                      f"ratio: dL / dL_flat, dL_flat on {own}",
-                     "mesh_error: |change of the ratio| between element sizes x 1 and x 1.3, measured at lift-off "
+                     "mesh_error: |change of the ratio| when the element sizes grow by 1.3, measured at lift-off "
                      f"{', '.join(format(h, 'g') for h in both) or '(none: nan)'}; a row without a pair of its own shows the "
                      "largest of its distance, or of all",
                      f"unknowns: {min(f[4] for f in fine)} to {max(f[4] for f in fine)}; element sizes x "
