@@ -91,8 +91,9 @@ func edgeCoordinate(distance, outerRadius float64) float64 {
 
 // apply returns the place to be read on the flat curve, and the factor by which edge and tilt change its amplitude.
 //
-// The ratios are those of ideal metal at the gap and edge distance of the plane in which the real metal seems to
-// reflect: at its surface for permeable metal, half a skin depth below it for a conductor.
+// The ratios are those of ideal metal whose faces lie where the real metal seems to reflect: at its surface for permeable
+// metal, half a skin depth inside it for a conductor. The top face is then farther away, the edge nearer, by that depth;
+// three-dimensional finite elements confirm the edge's sign (testdata/fem/eddy_air_edge_3d.csv).
 func (t *Shapes) apply(o *Over, p Place) (Place, float64) {
 	kind := Attracting
 	if o.eddy {
@@ -120,7 +121,7 @@ func (t *Shapes) apply(o *Over, p Place) (Place, float64) {
 	}
 	if !math.IsInf(p.EdgeDistance, 1) {
 		x := o.shapeScale.coordinate(p.Gap+o.depth) / gapsPerRow
-		logit := t.edge[kind].at(x, edgeCoordinate(p.EdgeDistance+o.depth, o.head.Coil.OuterRadius))
+		logit := t.edge[kind].at(x, edgeCoordinate(p.EdgeDistance-o.depth, o.head.Coil.OuterRadius))
 		factor /= 1 + num.Exp(-logit)
 	}
 	return p, factor
