@@ -3,7 +3,7 @@
 # needed prints the packages of the chosen stages, one to a line; "command:package" where any provider of a command will do.
 needed() {
   echo ca-certificates gcc libc6-dev
-  if wanted vet || wanted lint || wanted unit || wanted display || wanted builds; then
+  if wanted vet || wanted lint || wanted unit || wanted race || wanted display || wanted builds; then
     echo libx11-dev libxrandr-dev libxxf86vm-dev libxi-dev libxcursor-dev libxinerama-dev libxext-dev libgl-dev
   fi
   if wanted display; then
