@@ -18,14 +18,9 @@ func init() {
 }
 
 func explainLog(set *flag.FlagSet, args []string, s streams) error {
-	exercise := set.String("exercise", "", "file of the exercise, for attempts on exercises this program does not hold")
 	readings := set.Bool("readings", false, "explain every single reading as well")
 	asJSON := set.Bool("json", false, "print JSON, readings included")
-	names, err := parse(set, args, 1, 1)
-	if err != nil {
-		return err
-	}
-	r, err := replay(names[0], *exercise, s)
+	r, err := oneLog(set, args, s)
 	if err != nil {
 		return err
 	}

@@ -19,14 +19,9 @@ func init() {
 }
 
 func gradeLog(set *flag.FlagSet, args []string, s streams) error {
-	exercise := set.String("exercise", "", "file of the exercise, for attempts on exercises this program does not hold")
 	mustPass := set.Bool("must-pass", false, "exit 1 when the attempt does not pass")
 	asJSON := set.Bool("json", false, "print JSON")
-	names, err := parse(set, args, 1, 1)
-	if err != nil {
-		return err
-	}
-	r, err := replay(names[0], *exercise, s)
+	r, err := oneLog(set, args, s)
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -52,6 +53,22 @@ func findExercise(name string, s streams) (*bench.Exercise, error) {
 		return nil, inputError(err, "or give the exercise's file, ending in .yaml")
 	}
 	return e, nil
+}
+
+// ofExercise adds the flag by which a command that replays takes an exercise
+// of somebody's own.
+func ofExercise(set *flag.FlagSet) *string {
+	return set.String("exercise", "", "file of the exercise, for attempts on exercises this program does not hold")
+}
+
+// oneLog parses the flags of a command on one log, and replays that log.
+func oneLog(set *flag.FlagSet, args []string, s streams) (*replayed, error) {
+	exercise := ofExercise(set)
+	names, err := parse(set, args, 1, 1)
+	if err != nil {
+		return nil, err
+	}
+	return replay(names[0], *exercise, s)
 }
 
 // replayed is a log that has been read and replayed.

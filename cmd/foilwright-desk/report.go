@@ -46,7 +46,7 @@ func reportAttempt(set *flag.FlagSet, args []string, s streams) error {
 	for _, t := range targets {
 		set.StringVar(&t.file, t.flag, "", told[t.flag])
 	}
-	exercise := set.String("exercise", "", "file of the exercise, for attempts on exercises this program does not hold")
+	exercise := ofExercise(set)
 	trainee := set.String("trainee", "", "name to print in place of the one in the log")
 	date := set.String("date", "", "date of the report; today if none is given")
 	rest, err := parse(set, args, 1, 1)

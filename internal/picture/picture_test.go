@@ -100,8 +100,8 @@ func TestPicturesInOddPlaces(t *testing.T) {
 
 func TestNiceStep(t *testing.T) {
 	for _, c := range []struct{ in, want float64 }{{0, 1}, {0.3, 0.5}, {1, 1}, {1.2, 2}, {4, 5}, {7, 10}, {23, 50}} {
-		if got := niceStep(c.in); math.Abs(got-c.want) > 1e-12 {
-			t.Errorf("niceStep(%g) = %g, want %g", c.in, got, c.want)
+		if got := NiceStep(c.in); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("NiceStep(%g) = %g, want %g", c.in, got, c.want)
 		}
 	}
 }

@@ -14,7 +14,7 @@ func (p *Pen) DrawReadings(r paint.Rect, taken []Taken, levelUm float64, levelNa
 	for _, t := range taken {
 		low, high = min(low, t.Um, t.TrueUm), max(high, t.Um, t.TrueUm)
 	}
-	step := niceStep((high - low) / 4)
+	step := NiceStep((high - low) / 4)
 	low, high = math.Floor(low/step-0.3)*step, math.Ceil(high/step+0.3)*step
 	axis := f.Width(figure(high)) + p.Size
 	plot := paint.R(r.X+axis, r.Y+p.Size*0.6, r.W-axis-p.Size*0.5, r.H-p.Size*3.2)
@@ -69,9 +69,10 @@ func (p *Pen) DrawReadings(r paint.Rect, taken []Taken, levelUm float64, levelNa
 	l.Text(plot.Right()-f.Width(s), ky, s, f, k.Soft)
 }
 
-// niceStep rounds a step up to 1, 2 or 5 times a power of ten.
-func niceStep(x float64) float64 {
-	if x <= 0 {
+// NiceStep rounds the step of a scale up to 1, 2 or 5 times a power of ten; it
+// is 1 where x is no positive finite number.
+func NiceStep(x float64) float64 {
+	if !(x > 0) || math.IsInf(x, 0) {
 		return 1
 	}
 	p := math.Pow(10, math.Floor(math.Log10(x)))

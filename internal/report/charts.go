@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"foilwright/internal/paint"
+	drawn "foilwright/internal/picture"
 )
 
 // drawTimeline draws the steps in lanes over time, a tick for each reading and
@@ -168,7 +169,7 @@ func (p *Report) drawWaterfall() *drawing {
 	span := math.Max(high-low, 1e-9)
 	x := func(um float64) float64 { return labelW + (um-low)/span*(columnUnits-labelW-valueW-16) }
 	bottom := top + rowH*float64(len(steps)+1)
-	grid := niceStep(span / 5)
+	grid := drawn.NiceStep(span / 5)
 	for k := math.Ceil(low/grid - 1e-9); k <= math.Floor(high/grid+1e-9); k++ {
 		d.line(x(k*grid), top, x(k*grid), bottom, 0.5, light.Line)
 		d.write(x(k*grid), top-6, Number(k*grid).signed(decimalsOf(grid)), tiny, light.InkSoft, paint.Center)
@@ -354,7 +355,7 @@ func drawCross(d *drawing, c paint.Point, kept bool) {
 
 // drawRulers draws millimetre scales below and left of the piece.
 func drawRulers(d *drawing, at func(x, y float64) paint.Point, w, h, scale float64) {
-	step := niceStep(40 / scale)
+	step := drawn.NiceStep(40 / scale)
 	for v := 0.0; v <= w+1e-9; v += step {
 		p := at(v, 0)
 		d.line(p.X, p.Y+4, p.X, p.Y+9, 0.7, light.InkSoft)
@@ -389,7 +390,7 @@ func (p *Report) drawReadings() *drawing {
 	if shown == nil {
 		return nil
 	}
-	step := niceStep(math.Max((high-low)/5, 1e-9*math.Abs(high)))
+	step := drawn.NiceStep(math.Max((high-low)/5, 1e-9*math.Abs(high)))
 	low, high = math.Floor(low/step-0.2)*step, math.Ceil(high/step+0.2)*step
 	y := func(um float64) float64 { return top + (high-um)/(high-low)*plotH }
 	for k := math.Round(low / step); k*step <= high+step/2; k++ {

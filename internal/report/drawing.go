@@ -125,20 +125,6 @@ var (
 	tiny   = paint.Font{Face: paint.Regular, Size: 9}
 )
 
-// niceStep rounds a step up to 1, 2 or 5 times a power of ten.
-func niceStep(x float64) float64 {
-	if !(x > 0) || math.IsInf(x, 0) {
-		return 1
-	}
-	p := math.Pow(10, math.Floor(math.Log10(x)))
-	for _, m := range []float64{1, 2, 5} {
-		if x <= m*p*1.0001 {
-			return m * p
-		}
-	}
-	return 10 * p
-}
-
 // decimalsOf is how many decimals the marks of a scale need.
 func decimalsOf(step float64) int {
 	d := 0

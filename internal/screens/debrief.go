@@ -261,7 +261,7 @@ func (a *App) drawReadingTable(r paint.Rect) float64 {
 	r.H = h - u.Px(20)
 	cols := []widgets.Column{
 		{Title: "Spot", Width: 54}, {Title: "Shown", Width: 52, Align: paint.Right}, {Title: "True", Width: 52, Align: paint.Right},
-		{Title: "Error", Width: 52, Align: paint.Right}, {Title: "", Width: 10}, {Title: "Largest cause", Width: 200}, {Title: "brings", Width: 50, Align: paint.Right}, {Title: "", Share: 1},
+		{Title: "Error", Width: 52, Align: paint.Right}, {Title: "", Width: 10}, {Title: "Largest cause", Width: 200}, {Title: "Brings", Width: 50, Align: paint.Right}, {Title: "", Share: 1},
 	}
 	if r.W < u.Px(640) {
 		cols = cols[:6]

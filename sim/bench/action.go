@@ -40,9 +40,6 @@ var verbs = []Verb{
 	NewSpot, DeleteLast, ClearMemory, Report, Finish,
 }
 
-// Verbs lists every verb.
-func Verbs() []Verb { return append([]Verb(nil), verbs...) }
-
 // Pose is where the probe is held. Whole numbers, so that a log reads back
 // exactly: micrometres, millidegrees, millinewtons.
 type Pose struct {
