@@ -84,11 +84,16 @@ func (a *App) write() {
 	if f, ok := s.foil(d.card); ok && (d.cardOf != d.card || d.textAt < 0) {
 		a.writeCard(&f)
 	}
+	d.write(s, a.units())
+}
+
+// write brings what the instrument shows up to date.
+func (d *benchState) write(s *sitting, u units) {
 	if d.textAt == s.changes {
 		return
 	}
 	d.textAt = s.changes
-	u, v := a.units(), &s.view
+	v := &s.view
 	d.guide = guide(v, u)
 	d.adjust = "Adjustment: " + v.Adjustment
 	d.newest, d.newestL = "–", "no reading yet"
@@ -117,12 +122,11 @@ func (a *App) write() {
 		}
 		d.lines = append(d.lines, w)
 	}
-	a.writeMarks()
+	d.writeMarks(s)
 }
 
 // writeMarks collects where readings were taken on the piece under the probe.
-func (a *App) writeMarks() {
-	d, s := &a.desk, a.sitting
+func (d *benchState) writeMarks(s *sitting) {
 	d.marks, d.spotMm = d.marks[:0], 0
 	contacts := s.Bench.Record().Contacts
 	first, numbered := true, 0
@@ -153,7 +157,7 @@ func (a *App) writeMarks() {
 func (a *App) drawBench(screen paint.Rect) {
 	u, s := a.ui, a.sitting
 	lay := a.lay(screen)
-	plan, pl := a.planRects(lay.plan)
+	plan, pl := a.planRects(s, lay.plan)
 	u.L.Rect(lay.plan, u.Theme.Sheet)
 	u.L.Frame(lay.plan, u.Theme.Hairline, u.Theme.Edge)
 	if a.desk.asking == askNothing {
@@ -163,11 +167,11 @@ func (a *App) drawBench(screen paint.Rect) {
 	a.write()
 
 	a.drawBenchHead(lay.head)
-	a.drawPlan(lay.plan, plan, pl)
-	a.drawSection(lay.section)
+	a.drawPlan(s, &a.desk, lay.plan, plan, pl)
+	a.drawSection(s, lay.section)
 	if !lay.small {
 		a.drawGrip(lay.grip)
-		a.drawDetail(lay.detail)
+		a.drawDetail(s, lay.detail)
 	}
 	if lay.narrow {
 		r := u.BeginScroll("side", lay.side)
@@ -181,7 +185,7 @@ func (a *App) drawBench(screen paint.Rect) {
 		}
 		r.TakeTop(a.drawTray(r) + u.Px(8))
 		if lay.small {
-			a.drawDetail(r.TakeTop(r.W * 0.8))
+			a.drawDetail(s, r.TakeTop(r.W*0.8))
 		}
 		u.EndScroll(r.Y - top)
 	} else {
@@ -198,11 +202,11 @@ func (a *App) lay(screen paint.Rect) benchLayout {
 }
 
 // planRects returns the drawing area of the plan and its scale.
-func (a *App) planRects(r paint.Rect) (paint.Rect, picture.Plan) {
+func (a *App) planRects(s *sitting, r paint.Rect) (paint.Rect, picture.Plan) {
 	u := a.ui
 	r.TakeTop(u.Px(20))
 	r = r.Inset(u.Px(4))
-	w, h := a.sitting.outline()
+	w, h := s.outline()
 	if w == 0 {
 		w, h = 120, 80
 	}
@@ -345,9 +349,8 @@ func (a *App) planKey(e *widgets.Event, at int64) bool {
 }
 
 // probeView is the probe as the pictures draw it.
-func (a *App) probeView() picture.Probe {
-	s := a.sitting
-	k := s.hand.Held()
+func (s *sitting) probeView() picture.Probe {
+	k := s.held()
 	head := s.exercise.Probe.Head
 	return picture.Probe{
 		X: k.X, Y: k.Y, Height: k.Height, TiltX: k.TiltX, TiltY: k.TiltY,
@@ -356,19 +359,25 @@ func (a *App) probeView() picture.Probe {
 	}
 }
 
-func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
-	u, s, d := a.ui, a.sitting, &a.desk
+// drawPlan draws the piece from above: at the bench, or as it was.
+func (a *App) drawPlan(s *sitting, d *benchState, whole, r paint.Rect, pl picture.Plan) {
+	u := a.ui
 	a.caption(whole, "PLAN")
 	head := paint.R(whole.X, whole.Y, whole.W, u.Px(20))
 	head.TakeLeft(u.Px(64))
 	p := s.piece()
 	if p == nil {
-		box := r.Centered(u.Px(340), u.Px(60))
-		u.L.TextBlock(box, "Place a piece from the tray to begin. The numbers in circles are the keys of what lies there.", u.Body(), u.Theme.InkSoft, paint.Center)
+		box, text := r.Centered(u.Px(340), u.Px(60)), "Place a piece from the tray to begin. The numbers in circles are the keys of what lies there."
+		if s.past {
+			text = "No piece lies under the probe yet."
+		}
+		u.L.TextBlock(box, text, u.Body(), u.Theme.InkSoft, paint.Center)
 		return
 	}
 	hint := "hold the button on the piece to lower the probe"
-	if u.Focused(planID) {
+	if s.past {
+		hint = ""
+	} else if u.Focused(planID) {
 		hint = "hold the button or Space to lower  ·  arrows move 1 mm, with Ctrl 10 mm"
 	}
 	small := paint.Font{Face: paint.Regular, Size: u.Px(11)}
@@ -380,7 +389,7 @@ func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
 		u.L.TextIn(paint.R(head.X, head.Y, head.W-u.Px(8), head.H), hint, small, u.Theme.InkSoft, paint.Right)
 	}
 	above := picture.Above{
-		Piece: p, Marks: d.marks, Probe: a.probeView(), EdgeBelow: 25,
+		Piece: p, Marks: d.marks, Probe: s.probeView(), EdgeBelow: 25,
 		SpotMm: d.spotMm, SpotX: d.spotX, SpotY: d.spotY,
 	}
 	if p.ID == s.World.Part.ID {
@@ -395,25 +404,27 @@ func (a *App) drawPlan(whole, r paint.Rect, pl picture.Plan) {
 
 // cut is what section and detail show. Film and foil are drawn as thick as the
 // job sheet and the label say, never as they are.
-func (a *App) cut() picture.Cut {
-	s := a.sitting
-	c := picture.Cut{Piece: s.piece(), FilmUm: s.exercise.Job.NominalUm, Probe: a.probeView(), Hover: s.hand.HoverHeight()}
+func (s *sitting) cut() picture.Cut {
+	c := picture.Cut{Piece: s.piece(), FilmUm: s.exercise.Job.NominalUm, Probe: s.probeView(), Hover: hand.HoverMm}
+	if !s.past {
+		c.Hover = s.hand.HoverHeight()
+	}
 	if f, ok := s.foil(s.view.Foil); ok {
 		c.FoilUm = f.LabelUm
 	}
 	return c
 }
 
-func (a *App) drawSection(r paint.Rect) {
-	u, cut := a.ui, a.cut()
+func (a *App) drawSection(s *sitting, r paint.Rect) {
+	u, cut := a.ui, s.cut()
 	u.L.Rect(r, u.Theme.Sheet)
 	a.pen.DrawSection(r.Inset(1), &cut)
 	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
 	a.caption(r, "SECTION")
 }
 
-func (a *App) drawDetail(r paint.Rect) {
-	u, cut := a.ui, a.cut()
+func (a *App) drawDetail(s *sitting, r paint.Rect) {
+	u, cut := a.ui, s.cut()
 	u.L.Rect(r, u.Theme.Sheet)
 	in := r.Inset(1)
 	in.TakeTop(u.Px(20))

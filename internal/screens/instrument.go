@@ -19,12 +19,12 @@ func (a *App) drawInstrument(r paint.Rect) {
 	in.TakeTop(u.Px(6))
 	a.drawModeControls(in.TakeTop(u.RowH()))
 	in.TakeTop(u.Px(8))
-	a.drawNewest(in.TakeTop(u.Px(86)))
+	a.drawNewest(s, d, in.TakeTop(u.Px(86)), a.units())
 	foot := in.TakeBottom(u.RowH() + u.Px(64))
 	in.TakeBottom(u.Px(6))
-	a.drawLedger(in)
+	a.drawLedger(d, in)
 	u.Line(foot.TakeTop(u.Px(22)), d.adjust, u.Small(), u.Theme.Ink, paint.Left)
-	a.drawStatistics(foot.TakeTop(u.Px(38)))
+	a.drawStatistics(d, foot.TakeTop(u.Px(38)))
 	foot.TakeTop(u.Px(4))
 	row := foot.TakeTop(u.RowH())
 	label := "Reset adjustment"
@@ -174,8 +174,8 @@ func (a *App) setFoil() {
 }
 
 // drawNewest draws the figure of the newest reading.
-func (a *App) drawNewest(r paint.Rect) {
-	u, d, s := a.ui, &a.desk, a.sitting
+func (a *App) drawNewest(s *sitting, d *benchState, r paint.Rect, un units) {
+	u := a.ui
 	u.L.Rect(r, u.Theme.Well)
 	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
 	c, word := u.Theme.Ink, d.newestL
@@ -188,13 +188,13 @@ func (a *App) drawNewest(r paint.Rect) {
 	u.Line(in.TakeTop(u.Px(18)), word, u.Small(), u.Theme.InkSoft, paint.Left)
 	big := paint.Font{Face: paint.Medium, Size: u.Px(50)}
 	unit := in.TakeRight(u.Px(40))
-	u.L.TextIn(paint.R(unit.X, unit.Bottom()-u.Px(30), unit.W, u.Px(24)), a.units().name(), u.HeadingFont(), u.Theme.InkSoft, paint.Right)
+	u.L.TextIn(paint.R(unit.X, unit.Bottom()-u.Px(30), unit.W, u.Px(24)), un.name(), u.HeadingFont(), u.Theme.InkSoft, paint.Right)
 	u.L.TextIn(in, d.newest, big, c, paint.Right)
 }
 
 // drawLedger draws the paper strip.
-func (a *App) drawLedger(r paint.Rect) {
-	u, d := a.ui, &a.desk
+func (a *App) drawLedger(d *benchState, r paint.Rect) {
+	u := a.ui
 	u.L.Rect(r, u.Theme.Well)
 	row := u.Px(22)
 	in := u.BeginScroll("ledger", r)
@@ -238,13 +238,13 @@ func (a *App) drawLine(r paint.Rect, w *written) {
 var statNames = [5]string{"n", "mean", "s", "min", "max"}
 
 // drawStatistics draws the figures of the memory as a ruled row.
-func (a *App) drawStatistics(r paint.Rect) {
+func (a *App) drawStatistics(d *benchState, r paint.Rect) {
 	u := a.ui
 	small := paint.Font{Face: paint.Regular, Size: u.Px(11)}
 	for i, name := range statNames {
 		c := r.Column(i, 5, 0)
 		u.L.Frame(paint.R(c.X, c.Y, c.W+1, c.H), 1, u.Theme.Edge)
 		u.L.TextIn(c.TakeTop(u.Px(16)), name, small, u.Theme.InkSoft, paint.Center)
-		u.Line(c.InsetXY(1, 0), a.desk.stats[i], paint.Font{Face: paint.Medium, Size: u.Px(14)}, u.Theme.Ink, paint.Center)
+		u.Line(c.InsetXY(1, 0), d.stats[i], paint.Font{Face: paint.Medium, Size: u.Px(14)}, u.Theme.Ink, paint.Center)
 	}
 }

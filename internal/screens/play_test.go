@@ -21,7 +21,7 @@ func (d *driver) press(id string) {
 
 // at is where a place on the piece is drawn.
 func (d *driver) at(xMm, yMm float64) paint.Point {
-	_, pl := d.app.planRects(d.app.lay(paint.R(0, 0, d.w, d.h)).plan)
+	_, pl := d.app.planRects(d.app.sitting, d.app.lay(paint.R(0, 0, d.w, d.h)).plan)
 	return pl.At(xMm, yMm)
 }
 

@@ -18,6 +18,11 @@ type sitting struct {
 	view     bench.View
 	changes  int // counts changes of view and ledger
 
+	// Assessment: graded for others. Nothing on the bench helps or hints.
+	Assessment bool
+	past       bool      // looked back on, not worked at: there is no hand and no log
+	posed      hand.Held // how the probe was held; past only
+
 	refusal string // of the newest action, until the next one
 	missed  string // why the newest contact gave no reading
 	broken  error  // the log cannot be written
@@ -40,6 +45,14 @@ func sitDown(a *attempt.Attempt) *sitting {
 	s.hand = hand.New(a.World.Seed, s.lastMs, s.view.Pose)
 	s.hand.Know(s.outline())
 	return s
+}
+
+// held is how the probe is held.
+func (s *sitting) held() hand.Held {
+	if s.past {
+		return s.posed
+	}
+	return s.hand.Held()
 }
 
 func (s *sitting) refresh() {
