@@ -105,10 +105,12 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 	var s struct {
 		Properties struct {
 			Probe struct{ Enum []string }
-			Part  struct {
+		}
+		Defs struct {
+			Piece struct {
 				Properties struct{ Metal struct{ Enum []string } }
 			}
-		}
+		} `json:"$defs"`
 	}
 	if err := json.Unmarshal(text, &s); err != nil {
 		t.Fatal(err)
@@ -123,7 +125,7 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 	if got, want := strings.Join(s.Properties.Probe.Enum, " "), strings.Join(probes, " "); got != want {
 		t.Errorf("probes: schema %q, program %q", got, want)
 	}
-	if got, want := strings.Join(s.Properties.Part.Properties.Metal.Enum, " "), strings.Join(metals, " "); got != want {
+	if got, want := strings.Join(s.Defs.Piece.Properties.Metal.Enum, " "), strings.Join(metals, " "); got != want {
 		t.Errorf("metals: schema %q, program %q", got, want)
 	}
 }
