@@ -20,6 +20,8 @@ func (b *Bench) act(a Action) {
 			return
 		}
 		b.look(a.Do, a.Item)
+	case ChooseProbe:
+		b.choose(a.Item)
 	case PlacePiece:
 		b.place(a.Item)
 	case LayFoil, TakeFoilAway:
@@ -33,7 +35,7 @@ func (b *Bench) act(a Action) {
 	case JudgeVerify:
 		b.judge(a.Text)
 	case ResetAdjustment:
-		s.adjust = s.adjust.None()
+		s.reset()
 		s.begin(Measuring)
 		b.did(a.Do)
 		b.see(Event{Kind: Adjusted, Text: s.describe()})
@@ -119,7 +121,7 @@ func (b *Bench) store(v Verb) {
 	for _, i := range adj.Contacts {
 		b.record.Contacts[i].asked, b.record.Contacts[i].took = asked, len(adj.Contacts)
 	}
-	adj.After = s.adjust
+	adj.After = *s.adjust()
 	b.record.Adjustings = append(b.record.Adjustings, adj)
 	b.did(v)
 	b.see(Event{Kind: Adjusted, Text: s.describe(), N: len(adj.Contacts)})
@@ -131,8 +133,8 @@ func (b *Bench) setFoil(counts int64) {
 	switch {
 	case s.mode != Foiling:
 		b.refuse("begin the foil adjustment before you set a foil value")
-	case um <= 0 || um > b.record.World.Exercise.Probe.RangeUm:
-		b.refuse(fmt.Sprintf("%.1f µm is outside the probe's range of %.0f µm", um, b.record.World.Exercise.Probe.RangeUm))
+	case um <= 0 || um > s.rangeUm():
+		b.refuse(fmt.Sprintf("%.1f µm is outside the probe's range of %.0f µm", um, s.rangeUm()))
 	default:
 		s.setUm = um
 		b.tape(step{contact: -1, verb: SetFoilValue, setUm: um})

@@ -9,6 +9,7 @@ const (
 	LookAtTip       Verb = "look-tip"
 	WipeTip         Verb = "wipe-tip"
 	ReadCertificate Verb = "read-certificate" // Item: foil
+	ChooseProbe     Verb = "choose-probe"     // Item: probe
 	PlacePiece      Verb = "place"            // Item: piece
 	LayFoil         Verb = "lay-foil"         // Item: foil
 	TakeFoilAway    Verb = "take-foil-away"
@@ -35,7 +36,7 @@ const (
 
 // verbs is every verb a log may hold.
 var verbs = []Verb{
-	ReadJob, LookAtTip, WipeTip, ReadCertificate, PlacePiece, LayFoil, TakeFoilAway, MoveProbe, Wait,
+	ReadJob, LookAtTip, WipeTip, ReadCertificate, ChooseProbe, PlacePiece, LayFoil, TakeFoilAway, MoveProbe, Wait,
 	BeginZero, StoreZero, BeginFoil, SetFoilValue, StoreFoil, BeginVerify, JudgeVerify, BeginMeasure, ResetAdjustment,
 	NewSpot, DeleteLast, ClearMemory, Report, Finish,
 }
@@ -67,17 +68,18 @@ type Kind string
 
 // The kinds of event.
 const (
-	Refused    Kind = "refused"    // Text: why, and what to do
-	Touched    Kind = "touched"    // the tip came down
-	Lifted     Kind = "lifted"     // the tip left the surface
-	ReadingNew Kind = "reading"    // Counts: the displayed value
-	NoReading  Kind = "no-reading" // Text: why
-	Adjusted   Kind = "adjusted"   // Text: kind of adjustment now in force
-	Verified   Kind = "verified"   // Counts: mean shown; Text: judgement
-	Deleted    Kind = "deleted"    // Counts: the reading deleted
-	Cleared    Kind = "cleared"    // Counts: how many readings went
-	Reported   Kind = "reported"   // Counts: mean; Text: verdict
-	Finished   Kind = "finished"
+	Refused     Kind = "refused"    // Text: why, and what to do
+	ProbeChosen Kind = "probe"      // Text: name of the probe now in hand
+	Touched     Kind = "touched"    // the tip came down
+	Lifted      Kind = "lifted"     // the tip left the surface
+	ReadingNew  Kind = "reading"    // Counts: the displayed value; Text: principle, from a dual probe
+	NoReading   Kind = "no-reading" // Text: why
+	Adjusted    Kind = "adjusted"   // Text: kind of adjustment now in force
+	Verified    Kind = "verified"   // Counts: mean shown; Text: judgement
+	Deleted     Kind = "deleted"    // Counts: the reading deleted
+	Cleared     Kind = "cleared"    // Counts: how many readings went
+	Reported    Kind = "reported"   // Counts: mean; Text: verdict
+	Finished    Kind = "finished"
 )
 
 // Event is one thing that happened, as the trainee could see it.

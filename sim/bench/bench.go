@@ -109,6 +109,13 @@ func (b *Bench) advance(at int64) {
 func (b *Bench) capture(heldMs int64) {
 	b.hand.captured = true
 	c := b.current(heldMs)
+	ch := &b.record.World.channels[c.channel]
+	if !ch.serves[c.piece] {
+		c.Outcome = NoMetal
+		b.see(Event{Kind: NoReading, Text: ch.refusal()})
+		return
+	}
+	b.session.channel = c.channel
 	r := b.session.read(c)
 	if !b.session.inRange(r.um) {
 		c.Outcome = NoMetal
@@ -122,7 +129,11 @@ func (b *Bench) capture(heldMs int64) {
 	if b.session.mode == Measuring {
 		n = len(b.session.memory.Readings)
 	}
-	b.see(Event{Kind: ReadingNew, Counts: r.counts, N: n})
+	text := ""
+	if b.record.World.probes[b.session.probe].second >= 0 {
+		text = ch.design.Principle.Words()
+	}
+	b.see(Event{Kind: ReadingNew, Counts: r.counts, N: n, Text: text})
 }
 
 // current brings the record of the present contact up to date.
@@ -131,6 +142,7 @@ func (b *Bench) current(heldMs int64) *Contact {
 	now := b.hand.contact(heldMs)
 	now.Index, now.TouchEntry, now.Entry = c.Index, c.TouchEntry, b.entry()
 	now.Mode, now.Piece, now.Foil, now.piece, now.foil = b.session.mode, c.Piece, c.Foil, c.piece, c.foil
+	now.Probe, now.channel = c.Probe, c.channel
 	*c = now
 	return c
 }
@@ -149,6 +161,8 @@ func (b *Bench) move(at int64, p Pose) {
 		c := h.contact(0)
 		c.Index, c.TouchEntry, c.Mode = len(b.record.Contacts), b.entry(), b.session.mode
 		c.piece, c.foil, c.Piece = b.placed, b.foil, b.record.World.pieces[b.placed].ID
+		c.channel = b.record.World.sensed(b.session.probe, b.placed)
+		c.Probe = b.record.World.channels[c.channel].design.ID
 		if b.foil >= 0 {
 			c.Foil = b.record.World.Foils[b.foil].ID
 		}

@@ -36,6 +36,7 @@ type Contact struct {
 	Entry       int // log entry at which the reading came
 	Mode        Mode
 	Piece, Foil string // Foil is empty when the tip touched the piece
+	Probe       string // id of the design; of a dual probe the side it used
 
 	XUm, YUm      int64
 	TiltDeg       float64
@@ -54,6 +55,7 @@ type Contact struct {
 	Reason  string // given for the deletion
 
 	piece, foil, liftedOver int
+	channel                 int // of the world
 
 	asked, took int // readings asked for and taken for the adjustment it went into; 0: none
 }

@@ -167,8 +167,10 @@ func (s *session) operate(st step) {
 	case SetFoilValue:
 		s.setUm = st.setUm
 	case ResetAdjustment:
-		s.adjust = s.adjust.None()
+		s.reset()
 		s.begin(Measuring)
+	case ChooseProbe:
+		s.hold(st.probe)
 	case NewSpot:
 		s.memory.Spot++
 	case DeleteLast:

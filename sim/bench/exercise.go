@@ -23,7 +23,8 @@ type Exercise struct {
 	Minutes   int // expected time
 
 	Job        Job
-	Probe      probe.Design
+	Probe      probe.Design   // in hand at the start
+	Probes     []probe.Design // all on the bench, Probe first; empty: Probe alone
 	Instrument Instrument
 	Part       PieceSpec
 	References []PieceSpec
@@ -43,6 +44,7 @@ type Job struct {
 	Spots          int
 	PerSpot        int
 	Area           part.Area // where the spots must lie
+	WithLayers     bool      // metallic under-layers count as coating; otherwise the film above them is asked for
 	Rule           Rule
 }
 
@@ -86,6 +88,14 @@ func DefaultLimits() Limits {
 		ZeroReadings: 5, FoilReadings: 5, LiftMm: 25, TiltDeg: 5, DwellMs: probe.CaptureAfterMs,
 		SpotMm: 40, SlideMm: 1, PassTechnique: 70,
 	}
+}
+
+// Offered lists the probes on the bench, the one in hand at the start first.
+func (e *Exercise) Offered() []probe.Design {
+	if len(e.Probes) == 0 {
+		return []probe.Design{e.Probe}
+	}
+	return e.Probes
 }
 
 // Validate reports what makes the exercise unplayable.

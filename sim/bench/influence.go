@@ -2,7 +2,7 @@ package bench
 
 // Influence is a set of causes of error. Each can be switched off, which means
 // "as if ideal"; the explainer works by replaying with some of them off.
-type Influence uint32
+type Influence uint64
 
 // The single influences. The first group is physics, the second what the
 // trainee chose or failed to do.
@@ -25,6 +25,8 @@ const (
 	Recording   // the reported figure is not what the instrument shows
 	Sampling    // the mean at the spots is not the mean over the area
 	TooFew      // an adjustment rests on fewer readings than asked
+	Layers      // metallic layers under the coating
+	Principle   // the principle of the probe measures something else than asked
 
 	influenceEnd
 )
@@ -49,7 +51,7 @@ var influenceNames = map[Influence]string{
 	AirReference: "air-reference", Noise: "noise", Drift: "drift",
 	Resolution: "resolution", FoilTruth: "foil-truth", BaseMetal: "base-metal",
 	Piece: "piece", FoilValue: "foil-value", FoilLeft: "foil-left", OldReadings: "old-readings",
-	Recording: "recording", Sampling: "sampling", TooFew: "too-few",
+	Recording: "recording", Sampling: "sampling", TooFew: "too-few", Layers: "layers", Principle: "principle",
 }
 
 // String returns the key of a single influence, as reports use it.

@@ -11,8 +11,8 @@ type recall struct {
 	onCurve, curveUm float64 // newest signal looked up on the built-in curve
 }
 
-// shapeNumber numbers the sets of shaping influences from 0 to shapes-1.
-func shapeNumber(on Influence) int {
+// shapeNumber numbers the sets of the shaping influences given, from 0.
+func shapeNumber(on, shaping Influence) int {
 	number, at := 0, 0
 	for i := Influence(1); i < influenceEnd; i <<= 1 {
 		if shaping&i == 0 {
@@ -26,8 +26,6 @@ func shapeNumber(on Influence) int {
 	return number
 }
 
-var shapes = shapeNumber(shaping) + 1
-
 // signal is World.signal for the session's influences.
 func (s *session) signal(c *Contact) float64 {
 	if s.recalls == nil {
@@ -36,7 +34,7 @@ func (s *session) signal(c *Contact) float64 {
 	m := &s.recalls[c.Index]
 	if !m.known {
 		m.known, m.away, m.noise = true, s.world.away(c), s.world.noise(c)
-		m.responses = make([]float64, shapes)
+		m.responses = make([]float64, shapeNumber(All, s.world.shaping)+1)
 		for i := range m.responses {
 			m.responses[i] = math.NaN()
 		}
@@ -52,11 +50,11 @@ func (s *session) signal(c *Contact) float64 {
 // curveUm looks a signal up on the built-in curve.
 func (s *session) curveUm(c *Contact, onCurve float64) float64 {
 	if s.recalls == nil {
-		return s.world.curve.ThicknessUm(onCurve)
+		return s.world.channels[c.channel].curve.ThicknessUm(onCurve)
 	}
 	m := &s.recalls[c.Index]
 	if m.onCurve != onCurve || m.curveUm == 0 {
-		m.onCurve, m.curveUm = onCurve, s.world.curve.ThicknessUm(onCurve)
+		m.onCurve, m.curveUm = onCurve, s.world.channels[c.channel].curve.ThicknessUm(onCurve)
 	}
 	return m.curveUm
 }

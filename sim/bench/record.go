@@ -69,6 +69,7 @@ type step struct {
 	contact int  // index of the contact read; -1: an operation
 	verb    Verb // the operation
 	setUm   float64
+	probe   int // taken in hand
 	entry   int
 }
 

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -16,7 +17,9 @@ type session struct {
 	on    Influence
 
 	mode     Mode
-	adjust   gauge.Adjustment
+	probe    int                // in hand, of the probes offered
+	channel  int                // that read last
+	adjusts  []gauge.Adjustment // by channel: each principle is adjusted by itself
 	memory   gauge.Memory
 	signals  []float64 // taken for the adjustment under way
 	curve    []float64 // the same on the zeroed curve, um
@@ -24,15 +27,16 @@ type session struct {
 	takenUm  []float64
 	filmUm   []float64 // true film under readings taken on a coated piece in place of a foil
 	foil     int       // foil under the last contact of the adjustment under way; -1: none
+	mixed    bool      // readings of the adjustment under way were taken with both principles of a dual probe
 	contacts []int
 	setUm    float64
 
-	shape   int      // shapeNumber(on)
+	shape   int      // shapeNumber of on
 	recalls []recall // by contact, for many replays of one attempt; nil in the attempt itself
 }
 
 func newSession(w *World, on Influence) *session {
-	s := &session{world: w}
+	s := &session{world: w, adjusts: make([]gauge.Adjustment, len(w.channels))}
 	s.restart(on)
 	return s
 }
@@ -40,9 +44,9 @@ func newSession(w *World, on Influence) *session {
 // restart puts the instrument back to where it was when the attempt began,
 // with only the influences in on acting from now on.
 func (s *session) restart(on Influence) {
-	s.on, s.shape, s.adjust, s.setUm = on, shapeNumber(on), gauge.Adjustment{}, 0
+	s.on, s.shape, s.setUm = on, shapeNumber(on, s.world.shaping), 0
 	s.memory.Clear()
-	s.begin(Measuring)
+	s.hold(0)
 	if !on.Has(OldReadings) {
 		return
 	}
@@ -63,12 +67,30 @@ func toCounts(um, resolutionUm float64) int64 {
 	return int64(math.Floor(x + 0.5))
 }
 
+// adjust is the adjustment of the principle that read last.
+func (s *session) adjust() *gauge.Adjustment { return &s.adjusts[s.channel] }
+
+// rangeUm is the range of the principle that read last.
+func (s *session) rangeUm() float64 { return s.world.channels[s.channel].design.RangeUm }
+
+// hold takes a probe in hand.
+func (s *session) hold(probe int) {
+	s.probe, s.channel = probe, s.world.probes[probe].first
+	s.reset()
+}
+
+// reset forgets every adjustment.
+func (s *session) reset() {
+	clear(s.adjusts)
+	s.begin(Measuring)
+}
+
 // begin sets the mode; anything taken for an unfinished adjustment is dropped.
 // The room it took is used again: who keeps it must have a copy.
 func (s *session) begin(m Mode) {
 	s.mode = m
 	s.signals, s.curve, s.taken, s.takenUm, s.contacts, s.foil = s.signals[:0], s.curve[:0], s.taken[:0], s.takenUm[:0], s.contacts[:0], -1
-	s.filmUm = s.filmUm[:0]
+	s.filmUm, s.mixed = s.filmUm[:0], false
 	if m == Foiling {
 		s.setUm = 0
 	}
@@ -85,8 +107,9 @@ type reading struct {
 // read is the instrument's reading of a contact.
 func (s *session) read(c *Contact) reading {
 	r := reading{signal: s.signal(c)}
-	r.curveUm = s.curveUm(c, s.adjust.OnCurve(s.world.curve, r.signal))
-	r.um = s.adjust.AtFoils(r.curveUm)
+	adjust := &s.adjusts[c.channel]
+	r.curveUm = s.curveUm(c, adjust.OnCurve(s.world.channels[c.channel].curve, r.signal))
+	r.um = adjust.AtFoils(r.curveUm)
 	res := s.world.Exercise.Instrument.ResolutionUm
 	r.counts = toCounts(r.um, res)
 	if s.on.Has(Resolution) {
@@ -97,7 +120,7 @@ func (s *session) read(c *Contact) reading {
 
 // inRange reports whether the instrument would show a thickness at all.
 func (s *session) inRange(um float64) bool {
-	r := s.world.Exercise.Probe.RangeUm
+	r := s.rangeUm()
 	return um <= 1.1*r && um >= -0.1*r
 }
 
@@ -113,6 +136,8 @@ func (s *session) capture(c *Contact, r reading) {
 
 // take takes the reading of a contact into the series at hand.
 func (s *session) take(c *Contact, r reading) {
+	s.mixed = s.mixed || len(s.contacts) > 0 && c.channel != s.channel
+	s.channel = c.channel
 	if s.mode == Measuring {
 		s.memory.Add(r.counts, r.um, c.Entry)
 		return
@@ -128,13 +153,19 @@ func (s *session) take(c *Contact, r reading) {
 	}
 }
 
+// errMixed refuses an adjustment that belongs to neither principle.
+var errMixed = errors.New("the readings were taken with both principles; take them all on one piece of metal")
+
 // storeZero and storeFoil end an adjustment.
 func (s *session) storeZero() error {
-	a, err := s.adjust.WithZero(s.signals)
+	if s.mixed {
+		return errMixed
+	}
+	a, err := s.adjust().WithZero(s.signals)
 	if err != nil {
 		return err
 	}
-	s.adjust = a
+	*s.adjust() = a
 	s.begin(Measuring)
 	return nil
 }
@@ -142,6 +173,8 @@ func (s *session) storeZero() error {
 func (s *session) storeFoil() error {
 	set := s.setUm
 	switch {
+	case s.mixed:
+		return errMixed
 	case s.on.Has(FoilValue):
 	case s.foil >= 0:
 		set = s.world.Foils[s.foil].CertifiedUm
@@ -149,11 +182,11 @@ func (s *session) storeFoil() error {
 		// The fall-back at its best: the piece's thickness known exactly.
 		set = num.Sum(s.filmUm) / float64(len(s.filmUm))
 	}
-	a, err := s.adjust.WithFoilAt(s.curve, set)
+	a, err := s.adjust().WithFoilAt(s.curve, set)
 	if err != nil {
 		return err
 	}
-	s.adjust = a
+	*s.adjust() = a
 	s.begin(Measuring)
 	return nil
 }
@@ -169,9 +202,9 @@ func (s *session) meanUm() float64 {
 
 // describe names the adjustment in force for the trainee.
 func (s *session) describe() string {
-	text := s.adjust.Kind()
-	if n := len(s.adjust.Foils); n > 0 {
-		text += fmt.Sprintf(" (%.1f µm)", s.adjust.Foils[n-1].SetUm)
+	text := s.adjust().Kind()
+	if n := len(s.adjust().Foils); n > 0 {
+		text += fmt.Sprintf(" (%.1f µm)", s.adjust().Foils[n-1].SetUm)
 	}
 	return text
 }

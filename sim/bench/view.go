@@ -17,6 +17,8 @@ type View struct {
 	Piece    string
 	Foil     string
 
+	Probe      string // id of the probe in hand
+	Principle  string // of the newest reading or refusal, in words
 	Mode       Mode
 	Adjustment string // name of the adjustment in force
 	Zeroed     bool
@@ -45,7 +47,8 @@ func (b *Bench) View() View {
 	s := b.session
 	v := View{
 		NowMs: b.hand.at, Pose: b.hand.pose, Touching: b.hand.touching, Captured: b.hand.captured,
-		Mode: s.mode, Adjustment: s.describe(), Zeroed: s.adjust.ZeroSignal > 0, FoilCount: len(s.adjust.Foils),
+		Mode: s.mode, Adjustment: s.describe(), Zeroed: s.adjust().ZeroSignal > 0, FoilCount: len(s.adjust().Foils),
+		Probe: b.record.World.Exercise.Offered()[s.probe].ID, Principle: b.record.World.channels[s.channel].design.Principle.Words(),
 		SetFoilUm: s.setUm, Taken: slices.Clone(s.taken), Resolution: b.record.World.Exercise.Instrument.ResolutionUm,
 		Memory: s.memory.Readings, Spot: s.memory.Spot, Statistics: s.memory.Statistics(),
 		Verifications: b.record.Verifications, Result: b.record.Result, Finished: b.record.Finished,

@@ -1,20 +1,17 @@
 package bench
 
 import (
-	"fmt"
 	"math"
 
 	"foilwright/sim/field"
-	"foilwright/sim/gauge"
 	"foilwright/sim/num"
 	"foilwright/sim/part"
 	"foilwright/sim/probe"
 )
 
-// piece is a piece on the bench with its probe response prepared.
+// piece is a piece on the bench.
 type piece struct {
 	part.Piece
-	over *field.Over
 }
 
 // World is the hidden truth of one attempt: what the seed drew, and the
@@ -29,10 +26,10 @@ type World struct {
 	Foils      []part.Foil
 	TrueMeanUm float64 // true mean thickness over the area the job asks for
 
-	sensor   *field.Sensor
-	standard *field.Over
-	curve    gauge.Curve
 	pieces   []piece // the part first, then the references
+	shaping  Influence // those of shaping that can make a difference here
+	channels []channel
+	probes   []offered // by probe on the bench
 }
 
 // NewWorld draws the hidden truth of an exercise from its seed and prepares
@@ -42,21 +39,13 @@ func NewWorld(e *Exercise, seed uint64) (*World, error) {
 		return nil, err
 	}
 	w := &World{Exercise: e}
-	var err error
-	if w.sensor, err = e.Probe.Sensor(); err != nil {
-		return nil, fmt.Errorf("exercise %s: %w", e.ID, err)
-	}
-	if w.standard, err = w.sensor.Over(e.Probe.Standard); err != nil {
-		return nil, fmt.Errorf("exercise %s: standard base: %w", e.ID, err)
-	}
-	w.curve = gauge.NewCurve(w.standard)
 	for _, spec := range append([]PieceSpec{e.Part}, e.References...) {
-		p := piece{Piece: spec.Piece}
-		if p.over, err = w.over(&p.Piece); err != nil {
-			return nil, fmt.Errorf("exercise %s: piece %s: %w", e.ID, p.ID, err)
-		}
-		w.pieces = append(w.pieces, p)
+		w.pieces = append(w.pieces, piece{Piece: spec.Piece})
 	}
+	if err := w.prepare(); err != nil {
+		return nil, err
+	}
+	w.shaping = w.shapes()
 	w.draw(seed)
 	return w, nil
 }
@@ -64,7 +53,7 @@ func NewWorld(e *Exercise, seed uint64) (*World, error) {
 // Reseed returns the world of the same exercise with another seed. It shares
 // the prepared probe, which is nearly all the work.
 func (w *World) Reseed(seed uint64) *World {
-	other := &World{Exercise: w.Exercise, sensor: w.sensor, standard: w.standard, curve: w.curve}
+	other := &World{Exercise: w.Exercise, channels: w.channels, probes: w.probes, shaping: w.shaping}
 	other.pieces = append(other.pieces, w.pieces...)
 	other.draw(seed)
 	return other
@@ -85,18 +74,15 @@ func (w *World) draw(seed uint64) {
 	for i, spec := range w.Exercise.Foils {
 		w.Foils = append(w.Foils, spec.Realise(num.NewStream(seed, "foil", uint64(i))))
 	}
-	w.TrueMeanUm = w.Part.Coating.MeanOverUm(w.Exercise.Job.Area)
+	w.TrueMeanUm = w.Part.Coating.MeanOverUm(w.Exercise.Job.Area) + w.layersUm(0)
 }
 
-// over prepares the probe over a piece, sharing the work between pieces of the
-// same base.
-func (w *World) over(p *part.Piece) (*field.Over, error) {
-	for i := range w.pieces {
-		if w.pieces[i].SameBase(p) {
-			return w.pieces[i].over, nil
-		}
+// layersUm is what the under-layers of a piece add to the coating asked for.
+func (w *World) layersUm(piece int) float64 {
+	if !w.Exercise.Job.WithLayers {
+		return 0
 	}
-	return w.sensor.Over(p.Base())
+	return w.pieces[piece].LayersUm()
 }
 
 // pieceIndex returns the index of a piece by id, -1 when there is none.
@@ -130,11 +116,32 @@ func (w *World) Piece(id string) *part.Piece {
 // Matches reports whether a piece is an uncoated piece with the part's base.
 func (w *World) Matches(id string) bool {
 	p := w.Piece(id)
-	return p != nil && p.ID != w.Part.ID && !p.Coating.Present() && p.SameBase(w.Part)
+	return p != nil && p.ID != w.Part.ID && !p.Coating.Present() && w.alike(p)
 }
 
-// shaping are the influences that response depends on.
-const shaping = Edge | Tilt | Settling | Press | FoilTruth | BaseMetal | Piece | FoilLeft
+// alike reports whether a bare piece is what the part is below the coating
+// asked for, so that an adjustment on one holds for the other.
+func (w *World) alike(p *part.Piece) bool {
+	if w.Exercise.Job.WithLayers {
+		return len(p.Layers) == 0 && p.Metal.Field == w.Part.Metal.Field && p.Thickness == w.Part.Thickness
+	}
+	return p.SameBase(w.Part)
+}
+
+// shaping are the influences that response can depend on.
+const shaping = Edge | Tilt | Settling | Press | FoilTruth | BaseMetal | Piece | FoilLeft | Layers | Principle
+
+// shapes leaves out of shaping what nothing on the bench brings in, so that
+// replays need not tell it apart.
+func (w *World) shapes() Influence {
+	on := shaping &^ (Layers | Principle)
+	for i := range w.pieces {
+		if len(w.pieces[i].Layers) > 0 {
+			on |= Layers | Principle
+		}
+	}
+	return on
+}
 
 // signal returns what the probe gives at a contact with the influences in on
 // acting and all others ideal.
@@ -145,22 +152,26 @@ func (w *World) signal(c *Contact, on Influence) float64 {
 // response is the signal of a noiseless instrument with a true air reference.
 func (w *World) response(c *Contact, on Influence) float64 {
 	p := &w.pieces[c.piece]
-	over := p.over
+	ch := &w.channels[c.channel]
+	metal, stack := on.Has(BaseMetal), c.piece
+	layers := w.layersAct(c, on)
 	isPart := c.piece == 0
 	adjusting := c.Mode != Measuring
 	// "The right piece" is an uncoated one with the part's base.
-	right := !isPart && !p.Coating.Present() && p.SameBase(w.Part)
+	right := !isPart && !p.Coating.Present() && w.alike(&p.Piece)
 	if adjusting && !right && !on.Has(Piece) {
-		over = w.pieces[0].over
-		if !on.Has(BaseMetal) {
-			over = w.standard
-		}
-	} else if !on.Has(BaseMetal) && p.SameBase(w.Part) {
-		over = w.standard
+		stack = 0
+		layers = layers && !w.Exercise.Job.WithLayers
+	} else if !isPart && !w.alike(&p.Piece) {
+		metal = true
 	}
+	over := ch.bases[stack].over(metal, layers)
 	gapUm := 0.0
 	if !w.filmless(c, on) {
-		gapUm = w.filmUm(c)
+		gapUm = w.pieces[c.piece].Coating.LocalUm(c.metres())
+		if !layers {
+			gapUm += w.layersUm(stack)
+		}
 	}
 	if c.foil >= 0 && (adjusting || on.Has(FoilLeft)) {
 		gapUm += w.foilUm(c.foil, on)
@@ -189,7 +200,7 @@ func (w *World) away(c *Contact) float64 {
 		return 0
 	}
 	place := field.Place{Gap: float64(c.LiftedUm) * 1e-6, EdgeDistance: field.NoEdge}
-	return w.pieces[c.liftedOver].over.Amplitude(place)
+	return w.channels[c.channel].bases[c.liftedOver].own.Amplitude(place)
 }
 
 // noise is the standard normal draw that belongs to a contact.
@@ -219,8 +230,16 @@ func (w *World) filmless(c *Contact, on Influence) bool {
 	return c.Mode != Measuring && !on.Has(Piece) && (c.foil >= 0 || c.Mode == Zeroing)
 }
 
-// filmUm is the true local film under a contact.
-func (w *World) filmUm(c *Contact) float64 { return w.pieces[c.piece].Coating.LocalUm(c.metres()) }
+// filmUm is the true local thickness under a contact of what the job asks for.
+func (w *World) filmUm(c *Contact) float64 {
+	return w.pieces[c.piece].Coating.LocalUm(c.metres()) + w.layersUm(c.piece)
+}
+
+// layersAct reports whether under-layers take part in a signal. The wrong
+// principle lets them in as well, so that they need both influences there.
+func (w *World) layersAct(c *Contact, on Influence) bool {
+	return on.Has(Layers) && (on.Has(Principle) || w.suits(c.channel))
+}
 
 // foilUm is the thickness of a foil with the influences in on acting: its true
 // value, or what its certificate says.

@@ -20,6 +20,7 @@ var Metals = []Metal{
 	{"steel-hardened", "Hardened steel", field.Metal{RelPermeability: 70, Conductivity: 4e6}, "from memory"},
 	{"aluminium-standard", "Standard aluminium", field.Metal{RelPermeability: 1, Conductivity: 35e6}, "Al 99.5, 35 MS/m, handbook"},
 	{"aluminium-6061", "Aluminium 6061-T6", field.Metal{RelPermeability: 1, Conductivity: 24.94e6}, "43 %IACS, eddy-current reference tables"},
+	{"zinc", "Zinc", field.Metal{RelPermeability: 1, Conductivity: 16.24e6}, "rolled zinc, 28 %IACS, eddy-current reference tables"},
 	{"copper", "Copper", field.Metal{RelPermeability: 1, Conductivity: 58e6}, "100 %IACS, definition"},
 	{"stainless-304", "Austenitic stainless steel 304", field.Metal{RelPermeability: 1, Conductivity: 1.4e6}, "2.5 %IACS, eddy-current reference tables"},
 }

@@ -21,18 +21,20 @@ type Piece struct {
 	Width, Height float64 // outline, metres
 	Metal         Metal
 	Thickness     float64 // base metal thickness, metres; +Inf is "thick"
+	Layers        []Layer // metallic layers on the base, under the coating; from the probe downward
 	Coating       Coating // zero value: uncoated
 }
 
-// Base returns the metal stack of the piece as the field core takes it.
+// Base returns the metal stack of the piece, under-layers first, as the field
+// core takes it.
 func (p *Piece) Base() field.Base {
-	return field.Base{{Metal: p.Metal.Field, Thickness: p.Thickness}}
+	return append(p.LayerBase(), p.BareBase()...)
 }
 
 // SameBase reports whether two pieces have the same metal, condition and
-// thickness, so that an adjustment on one holds for the other.
+// thickness and the same kind of under-layers, so that an adjustment on one holds for the other.
 func (p *Piece) SameBase(q *Piece) bool {
-	return p.Metal.Field == q.Metal.Field && p.Thickness == q.Thickness
+	return p.Metal.Field == q.Metal.Field && p.Thickness == q.Thickness && p.sameLayers(q)
 }
 
 // EdgeDistance returns the distance in metres from the point (x, y) to the

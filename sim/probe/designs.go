@@ -82,11 +82,11 @@ var designs = []Design{
 		},
 	},
 	{
-		ID: "dual-ferrous", Name: "Dual, ferrous side", Principle: MagneticInduction, RangeUm: 1500, Standard: standardSteel, PartnerID: "dual-nonferrous",
+		ID: "dual-ferrous", Name: "Dual, picks its principle", Principle: MagneticInduction, RangeUm: 1500, Standard: standardSteel, PartnerID: "dual-nonferrous",
 		Head: dualHead(300),
 	},
 	{
-		ID: "dual-nonferrous", Name: "Dual, non-ferrous side", Principle: EddyCurrent, RangeUm: 1200, Standard: standardAluminium, PartnerID: "dual-ferrous",
+		ID: "dual-nonferrous", Name: "Dual, set to eddy current", Principle: EddyCurrent, RangeUm: 1200, Standard: standardAluminium, PartnerID: "dual-ferrous",
 		Head: dualHead(1e6),
 	},
 }
@@ -98,6 +98,24 @@ func dualHead(frequency float64) field.Head {
 		Core:      &field.Core{Radius: 0.8 * mm, Length: 5 * mm, Recess: 50 * um, RelPermeability: 1000},
 		Frequency: frequency, TipRadius: 1.4 * mm,
 	}
+}
+
+// Other is the design of the other principle where a probe picks its principle
+// by itself: the ferrous side of a dual probe stands for the probe that does
+// so, its non-ferrous side for the same probe set to eddy current.
+func (d Design) Other() (Design, bool) {
+	if d.PartnerID == "" || d.Principle != MagneticInduction {
+		return Design{}, false
+	}
+	return ByID(d.PartnerID)
+}
+
+// Words is how people write a principle.
+func (p Principle) Words() string {
+	if p == MagneticInduction {
+		return "magnetic induction"
+	}
+	return "eddy current"
 }
 
 // Designs returns the built-in designs in the order they are offered.

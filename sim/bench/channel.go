@@ -1,0 +1,222 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+
+	"foilwright/sim/field"
+	"foilwright/sim/gauge"
+	"foilwright/sim/part"
+	"foilwright/sim/probe"
+)
+
+// channel is one principle of one probe, prepared over every piece.
+type channel struct {
+	design   probe.Design
+	sensor   *field.Sensor
+	standard *field.Over
+	curve    gauge.Curve
+	bases    []bases // by piece
+	serves   []bool  // by piece: its metal is what the principle senses
+}
+
+// bases are the responses over one piece, with its metallic under-layers and
+// without, each on its own metal and on the standard metal.
+type bases struct{ own, bare, standard, standardBare *field.Over }
+
+// over picks the response for what acts: the piece's own metal or the standard
+// metal, with its under-layers or without.
+func (b *bases) over(metal, layers bool) *field.Over {
+	switch {
+	case metal && layers:
+		return b.own
+	case metal:
+		return b.bare
+	case layers:
+		return b.standard
+	}
+	return b.standardBare
+}
+
+// newChannel prepares a design over the pieces.
+func newChannel(d probe.Design, pieces []piece) (channel, error) {
+	ch := channel{design: d}
+	var err error
+	if ch.sensor, err = d.Sensor(); err != nil {
+		return ch, err
+	}
+	if ch.standard, err = ch.sensor.Over(d.Standard); err != nil {
+		return ch, fmt.Errorf("standard base: %w", err)
+	}
+	ch.curve = gauge.NewCurve(ch.standard)
+	for i := range pieces {
+		p := &pieces[i].Piece
+		b, err := ch.over(p, pieces[:i])
+		if err != nil {
+			return ch, fmt.Errorf("piece %s: %w", p.ID, err)
+		}
+		ch.bases = append(ch.bases, b)
+		ch.serves = append(ch.serves, senses(d.Principle, b.own))
+	}
+	return ch, nil
+}
+
+// over prepares the probe over a piece, sharing the work with an earlier piece
+// of the same stack.
+func (ch *channel) over(p *part.Piece, earlier []piece) (bases, error) {
+	for i := range earlier {
+		if earlier[i].SameStack(p) {
+			return ch.bases[i], nil
+		}
+	}
+	b := bases{standardBare: ch.standard}
+	var err error
+	if b.own, err = ch.sensor.Over(p.Base()); err != nil {
+		return b, err
+	}
+	if len(p.Layers) == 0 {
+		b.bare, b.standard = b.own, ch.standard
+		return b, nil
+	}
+	if b.bare, err = ch.sensor.Over(p.BareBase()); err != nil {
+		return b, err
+	}
+	b.standard, err = ch.sensor.Over(append(p.LayerBase(), ch.design.Standard...))
+	return b, err
+}
+
+// senses tells whether the metal is what a principle measures on. The
+// instrument tells by the phase of its signal on the bare metal: inductance
+// rises over magnetic metal at rest, and falls with little loss over a good
+// conductor; steel under an eddy-current probe does neither.
+func senses(principle probe.Principle, over *field.Over) bool {
+	change := over.DeltaL(field.Flat(0))
+	if principle == probe.MagneticInduction {
+		return real(change) > 0
+	}
+	return real(change) < 0 && math.Abs(imag(change)) < -0.5*real(change)
+}
+
+// offered is a probe on the bench: its channel, and the other principle of a
+// dual probe or -1.
+type offered struct{ first, second int }
+
+// prepare makes the channels of every probe on the bench.
+func (w *World) prepare() error {
+	index := map[string]int{}
+	add := func(d probe.Design) (int, error) {
+		if at, ok := index[d.ID]; ok {
+			return at, nil
+		}
+		ch, err := newChannel(d, w.pieces)
+		if err != nil {
+			return 0, fmt.Errorf("exercise %s: %w", w.Exercise.ID, err)
+		}
+		index[d.ID] = len(w.channels)
+		w.channels = append(w.channels, ch)
+		return index[d.ID], nil
+	}
+	for _, d := range w.Exercise.Offered() {
+		o := offered{second: -1}
+		var err error
+		if o.first, err = add(d); err != nil {
+			return err
+		}
+		if other, ok := d.Other(); ok {
+			if o.second, err = add(other); err != nil {
+				return err
+			}
+		}
+		w.probes = append(w.probes, o)
+	}
+	return nil
+}
+
+// sensed is the channel that a probe on the bench uses over a piece: a dual
+// probe takes magnetic induction where it senses magnetic metal, eddy current
+// elsewhere.
+func (w *World) sensed(probe, piece int) int {
+	o := w.probes[probe]
+	if o.second >= 0 && !w.channels[o.first].serves[piece] {
+		return o.second
+	}
+	return o.first
+}
+
+// fitting is the channel that the part is best measured with: of the probes on
+// the bench the first that serves what the job asks.
+func (w *World) fitting() *channel {
+	for i := range w.probes {
+		if ch := w.sensed(i, 0); w.suits(ch) {
+			return &w.channels[ch]
+		}
+	}
+	return &w.channels[0]
+}
+
+// suits reports whether a principle measures what the job asks on the part:
+// it senses the part's metal, and under-layers are in the reading only where
+// the job asks for them. Magnetic induction counts every non-magnetic layer as
+// coating; eddy current ends at the first good conductor.
+func (w *World) suits(channel int) bool {
+	ch := &w.channels[channel]
+	if !ch.serves[0] {
+		return false
+	}
+	if len(w.Part.Layers) == 0 {
+		return true
+	}
+	return (ch.design.Principle == probe.MagneticInduction) == w.Exercise.Job.WithLayers
+}
+
+// channelOf is the channel of a design, the fitting one for an unknown id.
+func (w *World) channelOf(design string) *channel {
+	for i := range w.channels {
+		if w.channels[i].design.ID == design {
+			return &w.channels[i]
+		}
+	}
+	return w.fitting()
+}
+
+// Suits reports whether the principle used at a contact measures what the job
+// asks on the part.
+func (w *World) Suits(c *Contact) bool { return w.suits(c.channel) }
+
+// Fitting is the design that the part is best measured with: of the probes on
+// the bench the first that serves what the job asks.
+func (w *World) Fitting() probe.Design { return w.fitting().design }
+
+// choose takes another probe in hand. What the instrument had learned belongs
+// to the probe it was taken with, so its adjustment is gone.
+func (b *Bench) choose(id string) {
+	s := b.session
+	at := -1
+	for i, d := range b.record.World.Exercise.Offered() {
+		if d.ID == id {
+			at = i
+		}
+	}
+	switch {
+	case at < 0:
+		b.refuse(fmt.Sprintf("there is no probe %q on the bench", id))
+	case b.hand.touching:
+		b.refuse("lift the probe before you take another")
+	case at == s.probe:
+		b.refuse("this probe is in hand already")
+	default:
+		s.hold(at)
+		b.tape(step{contact: -1, verb: ChooseProbe, probe: at})
+		b.hand.lifted = false
+		b.see(Event{Kind: ProbeChosen, Text: b.record.World.Exercise.Offered()[at].Name})
+	}
+}
+
+// refusal says why the instrument shows no value where it does not sense the
+// metal it is made for.
+func (ch *channel) refusal() string {
+	if ch.design.Principle == probe.MagneticInduction {
+		return "the probe senses no magnetic metal here: magnetic induction needs steel or iron below the film"
+	}
+	return "the probe does not sense a good non-magnetic conductor here: eddy current needs non-ferrous metal below the film"
+}
