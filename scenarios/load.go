@@ -87,6 +87,7 @@ func yamlFault(err error) (line int, what string) {
 func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 	e := &bench.Exercise{Limits: bench.DefaultLimits()}
 	var format, probeID string
+	var others []string
 	var version int
 	var ids []string
 	for _, p := range probe.Designs() {
@@ -106,6 +107,11 @@ func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 		must("minutes", d.whole(&e.Minutes, 1, 240)),
 		must("job", func(n *yaml.Node, path string) { d.job(n, path, &e.Job) }),
 		must("probe", d.choice(&probeID, ids...)),
+		may("other_probes", d.list(1, func(n *yaml.Node, path string) {
+			var id string
+			d.choice(&id, ids...)(n, path)
+			others = append(others, id)
+		})),
 		must("instrument", func(n *yaml.Node, path string) { d.instrument(n, path, &e.Instrument) }),
 		must("part", func(n *yaml.Node, path string) { e.Part = d.piece(n, path) }),
 		must("references", d.list(0, func(n *yaml.Node, path string) { e.References = append(e.References, d.piece(n, path)) })),
@@ -118,6 +124,12 @@ func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 		})),
 	)
 	e.Probe, _ = probe.ByID(probeID)
+	if len(others) > 0 {
+		for _, id := range append([]string{probeID}, others...) {
+			p, _ := probe.ByID(id)
+			e.Probes = append(e.Probes, p)
+		}
+	}
 	if len(d.faults) == 0 {
 		d.agreement(n, e)
 	}
@@ -142,6 +154,13 @@ func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
 		if f.CertifiedUm > e.Probe.RangeUm {
 			d.fault(n, "foils", fmt.Sprintf("foil %q is thicker than the probe's range of %g µm", f.ID, e.Probe.RangeUm), "choose a thinner foil or another probe")
 		}
+	}
+	seen = map[string]bool{}
+	for _, p := range e.Offered() {
+		if seen[p.ID] {
+			d.fault(n, "other_probes", fmt.Sprintf("the probe %q is named twice", p.ID), "name each probe once, the one in hand under probe")
+		}
+		seen[p.ID] = true
 	}
 	a, p := e.Job.Area, e.Part.Piece
 	if a.X+a.Width > p.Width || a.Y+a.Height > p.Height {
@@ -171,6 +190,7 @@ func (d *decoder) job(n *yaml.Node, path string, j *bench.Job) {
 				must("width", d.number(&j.Area.Width, 1, 10000, 1e-3)),
 				must("height", d.number(&j.Area.Height, 1, 10000, 1e-3)))
 		}),
+		may("with_under_layers", d.yes(&j.WithLayers)),
 		must("rule", func(n *yaml.Node, path string) {
 			d.mapping(n, path,
 				must("name", d.text(&j.Rule.Name)),
@@ -207,10 +227,22 @@ func (d *decoder) piece(n *yaml.Node, path string) bench.PieceSpec {
 		must("height_mm", d.number(&p.Piece.Height, 10, 10000, 1e-3)),
 		must("metal", d.choice(&metal, ids...)),
 		must("thickness_mm", d.number(&p.Piece.Thickness, 0.01, 1000, 1e-3)),
+		may("under_layers", d.list(1, func(n *yaml.Node, path string) { p.Piece.Layers = append(p.Piece.Layers, d.layer(n, path, ids)) })),
 		may("coating", func(n *yaml.Node, path string) { d.coating(n, path, &p.Coating) }),
 	)
 	p.Piece.Metal, _ = part.MetalByID(metal)
 	return p
+}
+
+// layer reads a metallic layer between coating and base metal.
+func (d *decoder) layer(n *yaml.Node, path string, metals []string) part.Layer {
+	var l part.Layer
+	var metal string
+	d.mapping(n, path,
+		must("metal", d.choice(&metal, metals...)),
+		must("thickness_um", d.number(&l.Thickness, 1, 5000, 1e-6)))
+	l.Metal, _ = part.MetalByID(metal)
+	return l
 }
 
 func (d *decoder) coating(n *yaml.Node, path string, c *part.CoatingSpec) {

@@ -86,7 +86,7 @@ func TestSchemaAndLoaderAgree(t *testing.T) {
 func agreementOnly(err error) bool {
 	for _, f := range err.(Faults) {
 		ok := false
-		for _, what := range []string{"two pieces", "two foils", "thicker than the probe", "beyond the part", "no coating", "runs backwards"} {
+		for _, what := range []string{"two pieces", "two foils", "named twice", "thicker than the probe", "beyond the part", "no coating", "runs backwards"} {
 			ok = ok || strings.Contains(f.What, what)
 		}
 		if !ok {
@@ -104,10 +104,13 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 	}
 	var s struct {
 		Properties struct {
+			Other struct {
+				Items struct{ Enum []string }
+			} `json:"other_probes"`
 			Probe struct{ Enum []string }
 		}
 		Defs struct {
-			Piece struct {
+			Piece, Layer struct {
 				Properties struct{ Metal struct{ Enum []string } }
 			}
 		} `json:"$defs"`
@@ -124,6 +127,12 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 	}
 	if got, want := strings.Join(s.Properties.Probe.Enum, " "), strings.Join(probes, " "); got != want {
 		t.Errorf("probes: schema %q, program %q", got, want)
+	}
+	if got, want := strings.Join(s.Properties.Other.Items.Enum, " "), strings.Join(probes, " "); got != want {
+		t.Errorf("other probes: schema %q, program %q", got, want)
+	}
+	if got, want := strings.Join(s.Defs.Layer.Properties.Metal.Enum, " "), strings.Join(metals, " "); got != want {
+		t.Errorf("metals of under-layers: schema %q, program %q", got, want)
 	}
 	if got, want := strings.Join(s.Defs.Piece.Properties.Metal.Enum, " "), strings.Join(metals, " "); got != want {
 		t.Errorf("metals: schema %q, program %q", got, want)

@@ -26,7 +26,7 @@ type World struct {
 	Foils      []part.Foil
 	TrueMeanUm float64 // true mean thickness over the area the job asks for
 
-	pieces   []piece // the part first, then the references
+	pieces   []piece   // the part first, then the references
 	shaping  Influence // those of shaping that can make a difference here
 	channels []channel
 	probes   []offered // by probe on the bench

@@ -113,6 +113,18 @@ var vocabulary = map[bench.Influence]words{
 		"Copy the mean from the instrument and read it back.",
 		"the mean been recorded as the instrument showed it",
 	},
+	bench.Layers: {
+		"Layers under the coating",
+		"A metallic layer lies between coating and base metal: magnetic induction counts it as coating as far as the zero did not take it out, and eddy current sees through it in part.",
+		"Zero and adjust on an uncoated piece with the same layer, or take the principle that ends at it.",
+		"no layer been under the coating",
+	},
+	bench.Principle: {
+		"Principle of the probe",
+		"The principle used measures something else than the job asks: magnetic induction counts metallic layers as coating, eddy current leaves them out.",
+		"Choose the principle by what the job asks and by what lies under the coating.",
+		"the principle been the one that measures what the job asks",
+	},
 	bench.Sampling: {
 		"Places measured",
 		"The film is not the same everywhere; the places measured were not, on average, what the whole area is.",
