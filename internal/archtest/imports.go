@@ -14,7 +14,7 @@ var simMayImport = map[string][]string{
 	"sim/field":   {"sim/num"},
 	"sim/part":    {"sim/num", "sim/field"},
 	"sim/probe":   {"sim/num", "sim/field", "sim/part"},
-	"sim/gauge":   {"sim/num", "sim/field", "sim/part", "sim/probe"},
+	"sim/gauge":   {"sim/num", "sim/field", "sim/part", "sim/probe", "sim/inspect"},
 	"sim/bench":   {"sim/num", "sim/field", "sim/part", "sim/probe", "sim/gauge", "sim/inspect"},
 	"sim/grade":   {"sim/num", "sim/field", "sim/part", "sim/probe", "sim/gauge", "sim/inspect", "sim/bench"},
 	"sim/explain": {"sim/num", "sim/field", "sim/part", "sim/probe", "sim/gauge", "sim/inspect", "sim/bench"},

@@ -108,10 +108,10 @@ func (d *benchState) write(s *sitting, u units) {
 	d.stats = [5]string{strconv.Itoa(st.N), "–", "–", "–", "–"}
 	if st.N > 0 {
 		d.stats[1] = u.um(st.Mean * res)
-		d.stats[3], d.stats[4] = u.counts(st.Lowest), u.counts(st.Highest)
+		d.stats[3], d.stats[4] = u.um(st.Min*res), u.um(st.Max*res)
 	}
 	if st.N > 1 {
-		d.stats[2] = u.um(st.StdDev * res)
+		d.stats[2] = u.um(st.SD * res)
 	}
 	d.lines = d.lines[:0]
 	for i := len(s.ledger.lines) - 1; i >= 0; i-- {

@@ -61,7 +61,11 @@ func (a *App) drawReport(screen paint.Rect) {
 	res := un.resolutionUm
 	shown := "no readings in memory"
 	if st.N > 0 {
-		shown = fmt.Sprintf("%s; mean %s, s %s, min %s, max %s %s", readings(st.N), un.um(st.Mean*res), un.um(st.StdDev*res), un.counts(st.Lowest), un.counts(st.Highest), un.name())
+		sd := "–"
+		if st.N > 1 {
+			sd = un.um(st.SD * res)
+		}
+		shown = fmt.Sprintf("%s; mean %s, s %s, min %s, max %s %s", readings(st.N), un.um(st.Mean*res), sd, un.um(st.Min*res), un.um(st.Max*res), un.name())
 	}
 	in.TakeTop(a.form(in, []formRow{
 		{"Item", s.exercise.Job.Item},

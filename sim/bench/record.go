@@ -1,6 +1,9 @@
 package bench
 
-import "foilwright/sim/gauge"
+import (
+	"foilwright/sim/gauge"
+	"foilwright/sim/inspect"
+)
 
 // Entry is one line of the log: an action and what the trainee saw of it.
 type Entry struct {
@@ -37,7 +40,7 @@ type Result struct {
 	MeanUm  float64
 	Verdict string // "accept", "reject"
 	// What the instrument showed when the report was made.
-	Shown    gauge.Statistics
+	Shown    inspect.Statistics // counts
 	Readings []gauge.Stored
 }
 

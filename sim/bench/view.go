@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"foilwright/sim/gauge"
+	"foilwright/sim/inspect"
 )
 
 // View is what a trainee can see of the bench at a moment. It holds nothing of
@@ -31,7 +32,7 @@ type View struct {
 	Resolution float64 // um per count
 	Memory     []gauge.Stored
 	Spot       int
-	Statistics gauge.Statistics
+	Statistics inspect.Statistics // of the memory, in counts
 
 	JobRead, TipSeen bool
 	Certificates     []string // foils whose certificate has been read

@@ -140,7 +140,7 @@ func TestMemoryStatistics(t *testing.T) {
 	}
 	s := m.Statistics()
 	// 750 mean; squares 0,100,100,25,25 = 250; s = sqrt(62.5).
-	if s.N != 5 || s.Mean != 750 || math.Abs(s.StdDev-math.Sqrt(62.5)) > 1e-12 || s.Lowest != 740 || s.Highest != 760 {
+	if s.N != 5 || s.Mean != 750 || math.Abs(s.SD-math.Sqrt(62.5)) > 1e-12 || s.Min != 740 || s.Max != 760 {
 		t.Errorf("statistics: %+v", s)
 	}
 	if last, ok := m.DeleteLast(); !ok || last.Counts != 745 {

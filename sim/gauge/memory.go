@@ -1,6 +1,6 @@
 package gauge
 
-import "math"
+import "foilwright/sim/inspect"
 
 // Stored is one reading in the instrument's memory, in counts of the display's
 // resolution.
@@ -35,34 +35,12 @@ func (m *Memory) DeleteLast() (Stored, bool) {
 // Clear empties the memory and opens the first spot.
 func (m *Memory) Clear() { m.Readings, m.Spot = m.Readings[:0], 1 }
 
-// Statistics are the figures the instrument shows of its memory, in counts of
+// Statistics evaluates all readings in memory, whoever took them, in counts of
 // the display's resolution.
-type Statistics struct {
-	N               int
-	Mean, StdDev    float64 // StdDev is the sample standard deviation, 0 for n < 2
-	Lowest, Highest int64
-}
-
-// Statistics evaluates all readings in memory, whoever took them.
-func (m *Memory) Statistics() Statistics {
-	s := Statistics{N: len(m.Readings)}
-	if s.N == 0 {
-		return s
+func (m *Memory) Statistics() inspect.Statistics {
+	counts := make([]float64, len(m.Readings))
+	for i, r := range m.Readings {
+		counts[i] = float64(r.Counts)
 	}
-	s.Lowest, s.Highest = m.Readings[0].Counts, m.Readings[0].Counts
-	var sum int64
-	for _, r := range m.Readings {
-		sum += r.Counts
-		s.Lowest, s.Highest = min(s.Lowest, r.Counts), max(s.Highest, r.Counts)
-	}
-	s.Mean = float64(sum) / float64(s.N)
-	if s.N > 1 {
-		squares := 0.0
-		for _, r := range m.Readings {
-			d := float64(r.Counts) - s.Mean
-			squares += float64(d * d)
-		}
-		s.StdDev = math.Sqrt(squares / float64(s.N-1))
-	}
-	return s
+	return inspect.Describe(counts)
 }
