@@ -140,6 +140,20 @@ func (d *decoder) text(to *string) reader {
 	}
 }
 
+// texts reads items of a list of texts.
+func (d *decoder) texts(to *[]string) reader { return items(to, d.text) }
+
+// identifiers reads items of a list of ids.
+func (d *decoder) identifiers(to *[]string) reader { return items(to, d.identifier) }
+
+func items(to *[]string, item func(*string) reader) reader {
+	return func(n *yaml.Node, path string) {
+		var s string
+		item(&s)(n, path)
+		*to = append(*to, s)
+	}
+}
+
 // identifier reads a short lower-case key.
 func (d *decoder) identifier(to *string) reader {
 	return func(n *yaml.Node, path string) {

@@ -86,7 +86,7 @@ func yamlFault(err error) (line int, what string) {
 
 func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 	e := &bench.Exercise{Limits: bench.DefaultLimits()}
-	var format, probeID string
+	var format, probeID, mode string
 	var others []string
 	var version int
 	var ids []string
@@ -99,12 +99,13 @@ func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 		must("id", d.identifier(&e.ID)),
 		must("title", d.text(&e.Title)),
 		must("summary", d.text(&e.Summary)),
-		must("skills", d.list(1, func(n *yaml.Node, path string) {
-			var s string
-			d.text(&s)(n, path)
-			e.Skills = append(e.Skills, s)
-		})),
+		must("skills", d.list(1, d.texts(&e.Skills))),
 		must("minutes", d.whole(&e.Minutes, 1, 240)),
+		may("chapter", d.choice(&e.Chapter, chapterIDs()...)),
+		may("prerequisites", d.list(0, d.identifiers(&e.Prerequisites))),
+		may("competent_result", d.text(&e.Competent)),
+		may("typical_mistakes", d.list(1, d.texts(&e.Mistakes))),
+		may("mode", d.choice(&mode, "practice", "assessment")),
 		must("job", func(n *yaml.Node, path string) { d.job(n, path, &e.Job) }),
 		must("probe", d.choice(&probeID, ids...)),
 		may("other_probes", d.list(1, func(n *yaml.Node, path string) {
@@ -117,12 +118,9 @@ func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 		must("references", d.list(0, func(n *yaml.Node, path string) { e.References = append(e.References, d.piece(n, path)) })),
 		must("foils", d.list(0, func(n *yaml.Node, path string) { e.Foils = append(e.Foils, d.foil(n, path)) })),
 		may("limits", func(n *yaml.Node, path string) { d.limits(n, path, &e.Limits) }),
-		must("cautions", d.list(1, func(n *yaml.Node, path string) {
-			var s string
-			d.text(&s)(n, path)
-			e.Cautions = append(e.Cautions, s)
-		})),
+		must("cautions", d.list(1, d.texts(&e.Cautions))),
 	)
+	e.Assessment = mode == "assessment"
 	e.Probe, _ = probe.ByID(probeID)
 	if len(others) > 0 {
 		for _, id := range append([]string{probeID}, others...) {

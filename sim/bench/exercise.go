@@ -22,6 +22,12 @@ type Exercise struct {
 	Skills    []string
 	Minutes   int // expected time
 
+	Chapter       string   // where on the path of exercises it stands; see scenarios.Chapters
+	Prerequisites []string // ids of exercises to be done before
+	Competent     string   // what a competent result looks like
+	Mistakes      []string // mistakes that are typical of it
+	Assessment    bool     // no coaching and no view of the field
+
 	Job        Job
 	Probe      probe.Design   // in hand at the start
 	Probes     []probe.Design // all on the bench, Probe first; empty: Probe alone
