@@ -15,6 +15,7 @@ import (
 type decoder struct {
 	file   string
 	faults Faults
+	from   shelf // what items may be taken from
 }
 
 func (d *decoder) fault(n *yaml.Node, path, what, remedy string) {

@@ -1,12 +1,11 @@
 package scenarios
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"fmt"
-	"io"
+	"io/fs"
+	"path"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -23,41 +22,41 @@ const (
 	maxBytes      = 256 << 10
 )
 
-// Load reads one exercise. name is used in errors. Every fault of the file is
-// reported at once, as Faults.
-func Load(name string, data []byte) (*bench.Exercise, error) {
+// Load reads one exercise that takes nothing from shelves. name is used in
+// errors. Every fault of the file is reported at once, as Faults.
+func Load(name string, data []byte) (*bench.Exercise, error) { return load(name, data, nil) }
+
+// LoadFile reads the exercise in a file of a folder, and the shelves it names,
+// which must lie in that folder too. shown is the file's name in errors.
+func LoadFile(folder fs.FS, name, shown string) (*bench.Exercise, error) {
+	data, err := fs.ReadFile(folder, name)
+	if err != nil {
+		return nil, err
+	}
+	return load(shown, data, func(shelf string) ([]byte, error) {
+		return fs.ReadFile(folder, path.Join(path.Dir(name), shelf))
+	})
+}
+
+// load reads an exercise; open gives the shelves it names.
+func load(name string, data []byte, open func(string) ([]byte, error)) (*bench.Exercise, error) {
 	d := &decoder{file: name}
-	if len(data) > maxBytes {
-		d.fault(nil, "", "the file is larger than 256 KiB", "an exercise is a short text; check that this is the right file")
+	root := d.document(data, "an exercise")
+	if root == nil {
 		return nil, d.faults.err()
 	}
-	var doc yaml.Node
-	source := yaml.NewDecoder(bytes.NewReader(data))
-	if err := source.Decode(&doc); err != nil {
-		if errors.Is(err, io.EOF) {
-			d.fault(nil, "", "the file is empty", "start from scenarios/painted-panel.yaml")
-			return nil, d.faults.err()
-		}
-		line, what := yamlFault(err)
-		d.faults = append(d.faults, Fault{File: name, Line: line, What: "this is not well-formed YAML: " + what, Remedy: "check the indentation and quotes on and above this line"})
-		return nil, d.faults.err()
-	}
-	var second yaml.Node
-	if err := source.Decode(&second); !errors.Is(err, io.EOF) {
-		d.fault(&second, "", "the file holds more than one document", "put each exercise in a file of its own")
-		return nil, d.faults.err()
-	}
-	root := doc.Content[0]
-	if n := alias(root); n != nil {
-		d.fault(n, "", "an alias (*name) is used", "write the fields out: aliases are not read, they can make a small file endless")
-		return nil, d.faults.err()
-	}
+	taken := d.shelves(root, open)
 	e := d.exercise(root)
 	if err := d.faults.err(); err != nil {
 		return nil, err
 	}
-	sum := sha256.Sum256(data)
-	e.Digest = hex.EncodeToString(sum[:])
+	sum := sha256.New()
+	sum.Write(data)
+	for _, shelf := range taken {
+		one := sha256.Sum256(shelf)
+		sum.Write(one[:])
+	}
+	e.Digest = hex.EncodeToString(sum.Sum(nil))
 	return e, nil
 }
 
@@ -102,6 +101,7 @@ func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 		must("skills", d.list(1, d.texts(&e.Skills))),
 		must("minutes", d.whole(&e.Minutes, 1, 240)),
 		may("chapter", d.choice(&e.Chapter, chapterIDs()...)),
+		may("shelves", func(*yaml.Node, string) {}), // read already
 		may("prerequisites", d.list(0, d.identifiers(&e.Prerequisites))),
 		may("competent_result", d.text(&e.Competent)),
 		may("typical_mistakes", d.list(1, d.texts(&e.Mistakes))),
@@ -114,9 +114,9 @@ func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 			others = append(others, id)
 		})),
 		must("instrument", func(n *yaml.Node, path string) { d.instrument(n, path, &e.Instrument) }),
-		must("part", func(n *yaml.Node, path string) { e.Part = d.piece(n, path) }),
-		must("references", d.list(0, func(n *yaml.Node, path string) { e.References = append(e.References, d.piece(n, path)) })),
-		must("foils", d.list(0, func(n *yaml.Node, path string) { e.Foils = append(e.Foils, d.foil(n, path)) })),
+		must("part", func(n *yaml.Node, path string) { e.Part = d.anyPiece(n, path) }),
+		must("references", d.list(0, func(n *yaml.Node, path string) { e.References = append(e.References, d.anyPiece(n, path)) })),
+		must("foils", d.list(0, func(n *yaml.Node, path string) { e.Foils = append(e.Foils, d.anyFoil(n, path)) })),
 		may("limits", func(n *yaml.Node, path string) { d.limits(n, path, &e.Limits) }),
 		must("cautions", d.list(1, d.texts(&e.Cautions))),
 	)
