@@ -53,7 +53,7 @@ func (d *decoder) mapping(n *yaml.Node, path string, keys ...key) {
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		name, value := n.Content[i], n.Content[i+1]
 		at := join(path, name.Value)
-		k := find(keys, name.Value)
+		k := keyOf(keys, name.Value)
 		switch {
 		case k == nil:
 			remedy := "allowed here: " + strings.Join(names, ", ")
@@ -75,7 +75,7 @@ func (d *decoder) mapping(n *yaml.Node, path string, keys ...key) {
 	}
 }
 
-func find(keys []key, name string) *key {
+func keyOf(keys []key, name string) *key {
 	for i := range keys {
 		if keys[i].name == name {
 			return &keys[i]

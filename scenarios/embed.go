@@ -9,7 +9,6 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
-	"strings"
 
 	"foilwright/sim/bench"
 )
@@ -27,11 +26,7 @@ func Shipped() []*bench.Exercise {
 	}
 	var list []*bench.Exercise
 	for _, name := range names {
-		data, err := files.ReadFile(name)
-		if err != nil {
-			panic(err)
-		}
-		e, err := Load("scenarios/"+name, data)
+		e, err := LoadFile(files, name, "scenarios/"+name)
 		if err != nil {
 			panic(fmt.Sprintf("scenarios: %v", err))
 		}
@@ -41,17 +36,4 @@ func Shipped() []*bench.Exercise {
 }
 
 // ByID returns the shipped exercise with that id.
-func ByID(id string) (*bench.Exercise, error) {
-	var ids []string
-	for _, e := range Shipped() {
-		if e.ID == id {
-			return e, nil
-		}
-		ids = append(ids, e.ID)
-	}
-	hint := "known: " + strings.Join(ids, ", ")
-	if near := nearest(id, ids); near != "" {
-		hint = fmt.Sprintf("did you mean %q? %s", near, hint)
-	}
-	return nil, fmt.Errorf("there is no exercise %q; %s", id, hint)
-}
+func ByID(id string) (*bench.Exercise, error) { return NewLibrary().ByID(id) }
