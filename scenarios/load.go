@@ -142,6 +142,7 @@ func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
 			d.fault(n, "references", fmt.Sprintf("two pieces have the id %q", p.Piece.ID), "give each piece an id of its own")
 		}
 		seen[p.Piece.ID] = true
+		d.rolled(n, &p.Piece)
 	}
 	seen = map[string]bool{}
 	for _, f := range e.Foils {
@@ -226,6 +227,9 @@ func (d *decoder) piece(n *yaml.Node, path string) bench.PieceSpec {
 		must("metal", d.choice(&metal, ids...)),
 		must("thickness_mm", d.number(&p.Piece.Thickness, 0.01, 1000, 1e-3)),
 		may("under_layers", d.list(1, func(n *yaml.Node, path string) { p.Piece.Layers = append(p.Piece.Layers, d.layer(n, path, ids)) })),
+		may("radius_x_mm", d.radius(&p.Piece.RadiusX)),
+		may("radius_y_mm", d.radius(&p.Piece.RadiusY)),
+		may("sides", func(n *yaml.Node, path string) { d.sides(n, path, &p.Piece.Sides) }),
 		may("coating", func(n *yaml.Node, path string) { d.coating(n, path, &p.Coating) }),
 	)
 	p.Piece.Metal, _ = part.MetalByID(metal)

@@ -52,6 +52,9 @@ func TestFaultsNameLineFieldAndRemedy(t *testing.T) {
 		{"block wanted", "instrument:", "instrument: new\nold:", []string{"instrument: expected a block"}},
 		{"given twice", "minutes: 15", "minutes: 15\nminutes: 16", []string{"minutes: the field is given twice"}},
 		{"bad yaml", "title: Painted", "title: \"Painted", []string{"not well-formed YAML", "indentation"}},
+		{"radius too small", "coating:\n    # Plainly", "radius_y_mm: -1.5\n  coating:\n    # Plainly", []string{"part.radius_y_mm: a radius of -1.5 mm is too small", "0 for straight"}},
+		{"unknown side", "coating:\n    # Plainly", "sides: {left: wal}\n  coating:\n    # Plainly", []string{"part.sides.left", `did you mean "wall"?`}},
+		{"side misnamed", "coating:\n    # Plainly", "sides: {upper: wall}\n  coating:\n    # Plainly", []string{"part.sides.upper: unknown field", "left, right, bottom, top"}},
 		{"other version", "version: 1", "version: 2", []string{"version: expected a whole number"}},
 		{"other format", "format: foilwright-exercise", "format: something", []string{"format:", "foilwright-exercise"}},
 	} {
@@ -89,6 +92,7 @@ func TestFieldsMustAgree(t *testing.T) {
 		{"two pieces of one id", "id: sheet-05", "id: twin-3", `two pieces have the id "twin-3"`},
 		{"two foils of one id", "id: foil-125", "id: foil-75", `two foils have the id "foil-75"`},
 		{"area off the part", "width: 240", "width: 290", "the area reaches beyond the part"},
+		{"more than round", "thickness_mm: 3\n  coating", "thickness_mm: 3\n  radius_y_mm: 30\n  coating", "goes more than once round: 200 mm along a radius of 30 mm"},
 		{"foil beyond the range", "certified_um: 122.8", "certified_um: 3000", "thicker than the probe's range"},
 	} {
 		_, err := Load("bad.yaml", []byte(strings.Replace(string(good), c.old, c.new, 1)))

@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"foilwright/sim/field"
 	"foilwright/sim/gauge"
@@ -17,25 +18,39 @@ type channel struct {
 	standard *field.Over
 	curve    gauge.Curve
 	bases    []bases // by piece
+	stacks   []stack // prepared so far
 	serves   []bool  // by piece: its metal is what the principle senses
 }
 
-// bases are the responses over one piece, with its metallic under-layers and
-// without, each on its own metal and on the standard metal.
-type bases struct{ own, bare, standard, standardBare *field.Over }
+// bases are the responses over one piece: on its own metal or on the standard
+// metal, with its metallic under-layers or without, of its own thickness or
+// thick.
+type bases struct {
+	by   [2][2][2]*field.Over // by metal, layers and thickness; 0: its own
+	thin bool                 // the probe tells its thickness from thick metal
+}
 
-// over picks the response for what acts: the piece's own metal or the standard
-// metal, with its under-layers or without.
-func (b *bases) over(metal, layers bool) *field.Over {
-	switch {
-	case metal && layers:
-		return b.own
-	case metal:
-		return b.bare
-	case layers:
-		return b.standard
+// own is the response over the piece as it is.
+func (b *bases) own() *field.Over { return b.by[0][0][0] }
+
+// over picks the response for what acts: the piece's own metal, its
+// under-layers, its own thickness.
+func (b *bases) over(metal, layers, thickness bool) *field.Over {
+	return b.by[ideal(metal)][ideal(layers)][ideal(thickness)]
+}
+
+// ideal is 1 for what does not act.
+func ideal(acts bool) int {
+	if acts {
+		return 0
 	}
-	return b.standardBare
+	return 1
+}
+
+// stack is the response over one stack of metal.
+type stack struct {
+	base field.Base
+	over *field.Over
 }
 
 // newChannel prepares a design over the pieces.
@@ -48,41 +63,68 @@ func newChannel(d probe.Design, pieces []piece) (channel, error) {
 	if ch.standard, err = ch.sensor.Over(d.Standard); err != nil {
 		return ch, fmt.Errorf("standard base: %w", err)
 	}
+	ch.stacks = []stack{{d.Standard, ch.standard}}
 	ch.curve = gauge.NewCurve(ch.standard)
 	for i := range pieces {
 		p := &pieces[i].Piece
-		b, err := ch.over(p, pieces[:i])
+		b, err := ch.over(p)
 		if err != nil {
 			return ch, fmt.Errorf("piece %s: %w", p.ID, err)
 		}
 		ch.bases = append(ch.bases, b)
-		ch.serves = append(ch.serves, senses(d.Principle, b.own))
+		ch.serves = append(ch.serves, senses(d.Principle, b.own()))
 	}
 	return ch, nil
 }
 
-// over prepares the probe over a piece, sharing the work with an earlier piece
-// of the same stack.
-func (ch *channel) over(p *part.Piece, earlier []piece) (bases, error) {
-	for i := range earlier {
-		if earlier[i].SameStack(p) {
-			return ch.bases[i], nil
+// thinUm is the apparent thickness from which on a base counts as thin.
+const thinUm = 0.02
+
+// over prepares the probe over a piece as it is and over what it becomes when
+// its metal, its under-layers or its thickness are ideal.
+func (ch *channel) over(p *part.Piece) (bases, error) {
+	var b bases
+	own, err := ch.stack(p.BareBase())
+	if err != nil {
+		return b, err
+	}
+	thick, err := ch.stack(field.Thick(p.Metal.Field))
+	if err != nil {
+		return b, err
+	}
+	flat := field.Flat(0)
+	lost := (thick.Amplitude(flat) - own.Amplitude(flat)) / thick.Amplitude(flat)
+	b.thin = math.Abs(ch.curve.ThicknessUm(ch.curve.SignalAtZero()*(1-lost))) > thinUm
+	// A base that counts as thick is left as it is.
+	ownMetal, standard := [2]field.Base{p.BareBase(), p.BareBase()}, [2]field.Base{ch.design.Standard, ch.design.Standard}
+	if b.thin {
+		ownMetal[1], standard[0] = field.Thick(p.Metal.Field), field.Plate(ch.design.Standard[0].Metal, p.Thickness)
+	}
+	for metal, base := range [2][2]field.Base{ownMetal, standard} {
+		for thickness := range base {
+			if b.by[metal][1][thickness], err = ch.stack(base[thickness]); err != nil {
+				return b, err
+			}
+			if b.by[metal][0][thickness], err = ch.stack(append(p.LayerBase(), base[thickness]...)); err != nil {
+				return b, err
+			}
 		}
 	}
-	b := bases{standardBare: ch.standard}
-	var err error
-	if b.own, err = ch.sensor.Over(p.Base()); err != nil {
-		return b, err
+	return b, nil
+}
+
+// stack prepares the probe over a stack of metal, once for each.
+func (ch *channel) stack(base field.Base) (*field.Over, error) {
+	for i := range ch.stacks {
+		if slices.Equal(ch.stacks[i].base, base) {
+			return ch.stacks[i].over, nil
+		}
 	}
-	if len(p.Layers) == 0 {
-		b.bare, b.standard = b.own, ch.standard
-		return b, nil
+	over, err := ch.sensor.Over(base)
+	if err == nil {
+		ch.stacks = append(ch.stacks, stack{base, over})
 	}
-	if b.bare, err = ch.sensor.Over(p.BareBase()); err != nil {
-		return b, err
-	}
-	b.standard, err = ch.sensor.Over(append(p.LayerBase(), ch.design.Standard...))
-	return b, err
+	return over, err
 }
 
 // senses tells whether the metal is what a principle measures on. The

@@ -4,35 +4,47 @@ import (
 	"math"
 
 	"foilwright/sim/field"
+	"foilwright/sim/part"
 )
 
-// EdgeLimitMm is how near an edge of the part the probe may measure with an
-// adjustment made away from edges: the exercise's limit, or else found the way
-// the standards tell an inspector to find it, by moving toward an edge until
-// the reading departs by more than what is accepted.
+// EdgeLimitMm is LimitMm for the edge of the part.
+func (w *World) EdgeLimitMm() float64 { return w.LimitMm(part.AtEdge) }
+
+// EdgeLimitWithMm is EdgeLimitMm for the probe of that id.
+func (w *World) EdgeLimitWithMm(design string) float64 {
+	return w.limitMm(w.channelOf(design), part.AtEdge)
+}
+
+// LimitMm is how near an obstacle of the part the probe may measure with an
+// adjustment made away from it: the exercise's limit, or else found the way the
+// standards tell an inspector to find it, by moving toward it until the reading
+// departs by more than what is accepted.
 //
 // Procedure: ISO 2178 and ISO 2360, clause on the edge effect (from memory).
 // Accepted departure: 2 % of the nominal thickness, at least 1 µm; common
 // practice, no source.
-func (w *World) EdgeLimitMm() float64 { return w.edgeLimitMm(w.fitting()) }
+func (w *World) LimitMm(o part.Obstacle) float64 { return w.limitMm(w.fitting(), o) }
 
-// EdgeLimitWithMm is EdgeLimitMm for the probe of that id.
-func (w *World) EdgeLimitWithMm(design string) float64 { return w.edgeLimitMm(w.channelOf(design)) }
-
-func (w *World) edgeLimitMm(ch *channel) float64 {
+func (w *World) limitMm(ch *channel, o part.Obstacle) float64 {
 	if set := w.Exercise.Limits.EdgeMm; set > 0 {
 		return set
 	}
+	near := func(place *field.Place, distance float64) { place.EdgeDistance = distance }
+	if o == part.AtWall {
+		near = func(place *field.Place, distance float64) { place.WallNearness = nearness(distance) }
+	}
 	filmUm := w.Exercise.Job.NominalUm
 	accepted := math.Max(1, 0.02*filmUm)
-	over := ch.bases[0].own
-	zero := over.Amplitude(field.Flat(0))
+	over := ch.bases[0].own()
+	zero := over.Amplitude(w.plain(0))
 	// The instrument is zeroed on the part's own metal, away from edges.
-	read := func(edgeM float64) float64 {
-		s := over.Amplitude(field.Place{Gap: filmUm * 1e-6, EdgeDistance: edgeM})
+	read := func(distance float64) float64 {
+		place := w.plain(filmUm * 1e-6)
+		near(&place, distance)
+		s := over.Amplitude(place)
 		return ch.curve.ThicknessUm(s * ch.curve.SignalAtZero() / zero)
 	}
-	far := read(field.NoEdge)
+	far := read(math.Inf(1))
 	low, high := 0.0, 0.1
 	if math.Abs(read(high)-far) > accepted {
 		return high * 1e3
@@ -48,13 +60,18 @@ func (w *World) edgeLimitMm(ch *channel) float64 {
 	return high * 1e3
 }
 
+// plain is a place on the part away from everything, gap in metres.
+func (w *World) plain(gap float64) field.Place {
+	return field.Place{Gap: gap, EdgeDistance: field.NoEdge, Curvature: w.pieces[0].Curvature()}
+}
+
 // RepeatabilityUm is the standard deviation of single readings that the
 // instrument itself brings, at a film thickness on the part's metal; as the
 // maker's data sheet would state it.
 func (w *World) RepeatabilityUm(filmUm float64) float64 {
-	over := w.fitting().bases[0].own
+	over := w.fitting().bases[0].own()
 	const step = 1e-6
-	s := float64(over.Amplitude(field.Flat(filmUm * 1e-6)))
-	slope := (s - float64(over.Amplitude(field.Flat(float64(filmUm*1e-6)+step)))) / (step * 1e6)
+	s := float64(over.Amplitude(w.plain(filmUm * 1e-6)))
+	slope := (s - float64(over.Amplitude(w.plain(float64(filmUm*1e-6)+step)))) / (step * 1e6)
 	return w.Exercise.Instrument.NoiseRelative * s / slope
 }

@@ -76,6 +76,17 @@ type PieceSpec struct {
 	Coating part.CoatingSpec
 }
 
+// Mismatch names what keeps an uncoated piece from being one to adjust on:
+// what differs between it and the part below the coating asked for; none when
+// it matches.
+func (e *Exercise) Mismatch(p *part.Piece) []string {
+	below := e.Part.Piece
+	if e.Job.WithLayers {
+		below.Layers = nil
+	}
+	return p.Differences(&below)
+}
+
 // Limits are the thresholds of the technique checks that the exercise may set.
 type Limits struct {
 	ZeroReadings, FoilReadings int

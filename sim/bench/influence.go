@@ -28,6 +28,10 @@ const (
 	Layers      // metallic layers under the coating
 	Principle   // the principle of the probe measures something else than asked
 
+	Curvature // the surface is not flat
+	Feature   // a hole, a step, a weld or a wall near by
+	ThinBase  // the base is thinner than the probe reaches
+
 	influenceEnd
 )
 
@@ -52,6 +56,7 @@ var influenceNames = map[Influence]string{
 	Resolution: "resolution", FoilTruth: "foil-truth", BaseMetal: "base-metal",
 	Piece: "piece", FoilValue: "foil-value", FoilLeft: "foil-left", OldReadings: "old-readings",
 	Recording: "recording", Sampling: "sampling", TooFew: "too-few", Layers: "layers", Principle: "principle",
+	Curvature: "curvature", Feature: "feature", ThinBase: "thin-base",
 }
 
 // String returns the key of a single influence, as reports use it.

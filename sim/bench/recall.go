@@ -1,30 +1,31 @@
 package bench
 
-import "math"
+import "math/bits"
 
 // recall keeps what does not change from one replay of a contact to the next.
 type recall struct {
 	known       bool
 	away, noise float64
-	responses   []float64 // by shapeNumber; NaN: not yet worked out
+
+	// Responses by the influences that bear on this contact; those with few
+	// enough of them by number, the newest at hand.
+	bearing   Influence
+	responses []response
+	newest    response
 
 	onCurve, curveUm float64 // newest signal looked up on the built-in curve
 }
 
-// shapeNumber numbers the sets of the shaping influences given, from 0.
-func shapeNumber(on, shaping Influence) int {
-	number, at := 0, 0
-	for i := Influence(1); i < influenceEnd; i <<= 1 {
-		if shaping&i == 0 {
-			continue
-		}
-		if on&i != 0 {
-			number |= 1 << at
-		}
-		at++
-	}
-	return number
+// response is World.response with some influences acting.
+type response struct {
+	known  bool
+	on     Influence
+	signal float64
 }
+
+// mostRecalled is the number of bearing influences up to which every set of
+// them is remembered.
+const mostRecalled = 12
 
 // signal is World.signal for the session's influences.
 func (s *session) signal(c *Contact) float64 {
@@ -34,17 +35,42 @@ func (s *session) signal(c *Contact) float64 {
 	m := &s.recalls[c.Index]
 	if !m.known {
 		m.known, m.away, m.noise = true, s.world.away(c), s.world.noise(c)
-		m.responses = make([]float64, shapeNumber(All, s.world.shaping)+1)
-		for i := range m.responses {
-			m.responses[i] = math.NaN()
+		if m.bearing = s.world.bearing(c); bits.OnesCount64(uint64(m.bearing)) <= mostRecalled {
+			m.responses = make([]response, 1<<bits.OnesCount64(uint64(m.bearing)))
 		}
 	}
-	response := m.responses[s.shape]
-	if response != response {
-		response = s.world.response(c, s.on)
-		m.responses[s.shape] = response
+	return s.world.disturb(c, s.response(m, c), m.away, m.noise, s.on)
+}
+
+// response looks up World.response, or works it out.
+func (s *session) response(m *recall, c *Contact) float64 {
+	on := s.on & m.bearing
+	if m.newest.known && m.newest.on == on {
+		return m.newest.signal
 	}
-	return s.world.disturb(c, response, m.away, m.noise, s.on)
+	m.newest = response{true, on, 0}
+	if m.responses == nil {
+		m.newest.signal = s.world.response(c, s.on)
+		return m.newest.signal
+	}
+	kept := &m.responses[rank(on, m.bearing)]
+	if !kept.known {
+		*kept = response{true, on, s.world.response(c, s.on)}
+	}
+	m.newest = *kept
+	return kept.signal
+}
+
+// rank numbers the subsets of a set.
+func rank(subset, set Influence) int {
+	number, at := 0, 0
+	for left := set; left != 0; left &= left - 1 {
+		if subset&left&-left != 0 {
+			number |= 1 << at
+		}
+		at++
+	}
+	return number
 }
 
 // curveUm looks a signal up on the built-in curve.

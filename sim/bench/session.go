@@ -31,7 +31,6 @@ type session struct {
 	contacts []int
 	setUm    float64
 
-	shape   int      // shapeNumber of on
 	recalls []recall // by contact, for many replays of one attempt; nil in the attempt itself
 }
 
@@ -44,7 +43,7 @@ func newSession(w *World, on Influence) *session {
 // restart puts the instrument back to where it was when the attempt began,
 // with only the influences in on acting from now on.
 func (s *session) restart(on Influence) {
-	s.on, s.shape, s.setUm = on, shapeNumber(on, s.world.shaping), 0
+	s.on, s.setUm = on, 0
 	s.memory.Clear()
 	s.hold(0)
 	if !on.Has(OldReadings) {

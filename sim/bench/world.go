@@ -12,6 +12,7 @@ import (
 // piece is a piece on the bench.
 type piece struct {
 	part.Piece
+	right bool // uncoated, and what the job is to be adjusted on
 }
 
 // World is the hidden truth of one attempt: what the seed drew, and the
@@ -26,8 +27,7 @@ type World struct {
 	Foils      []part.Foil
 	TrueMeanUm float64 // true mean thickness over the area the job asks for
 
-	pieces   []piece   // the part first, then the references
-	shaping  Influence // those of shaping that can make a difference here
+	pieces   []piece // the part first, then the references
 	channels []channel
 	probes   []offered // by probe on the bench
 }
@@ -39,13 +39,13 @@ func NewWorld(e *Exercise, seed uint64) (*World, error) {
 		return nil, err
 	}
 	w := &World{Exercise: e}
-	for _, spec := range append([]PieceSpec{e.Part}, e.References...) {
-		w.pieces = append(w.pieces, piece{Piece: spec.Piece})
+	for i, spec := range append([]PieceSpec{e.Part}, e.References...) {
+		right := i > 0 && len(spec.Coating.MeanUm) == 0 && len(e.Mismatch(&spec.Piece)) == 0
+		w.pieces = append(w.pieces, piece{Piece: spec.Piece, right: right})
 	}
 	if err := w.prepare(); err != nil {
 		return nil, err
 	}
-	w.shaping = w.shapes()
 	w.draw(seed)
 	return w, nil
 }
@@ -53,7 +53,7 @@ func NewWorld(e *Exercise, seed uint64) (*World, error) {
 // Reseed returns the world of the same exercise with another seed. It shares
 // the prepared probe, which is nearly all the work.
 func (w *World) Reseed(seed uint64) *World {
-	other := &World{Exercise: w.Exercise, channels: w.channels, probes: w.probes, shaping: w.shaping}
+	other := &World{Exercise: w.Exercise, channels: w.channels, probes: w.probes}
 	other.pieces = append(other.pieces, w.pieces...)
 	other.draw(seed)
 	return other
@@ -113,32 +113,48 @@ func (w *World) Piece(id string) *part.Piece {
 	return nil
 }
 
-// Matches reports whether a piece is an uncoated piece with the part's base.
+// Matches reports whether a piece is an uncoated piece that the job is to be
+// adjusted on.
 func (w *World) Matches(id string) bool {
-	p := w.Piece(id)
-	return p != nil && p.ID != w.Part.ID && !p.Coating.Present() && w.alike(p)
-}
-
-// alike reports whether a bare piece is what the part is below the coating
-// asked for, so that an adjustment on one holds for the other.
-func (w *World) alike(p *part.Piece) bool {
-	if w.Exercise.Job.WithLayers {
-		return len(p.Layers) == 0 && p.Metal.Field == w.Part.Metal.Field && p.Thickness == w.Part.Thickness
-	}
-	return p.SameBase(w.Part)
+	i := w.pieceIndex(id)
+	return i >= 0 && w.pieces[i].right
 }
 
 // shaping are the influences that response can depend on.
-const shaping = Edge | Tilt | Settling | Press | FoilTruth | BaseMetal | Piece | FoilLeft | Layers | Principle
+const shaping = Edge | Tilt | Settling | Press | FoilTruth | BaseMetal | Piece | FoilLeft | Layers | Principle | Curvature | Feature | ThinBase
 
-// shapes leaves out of shaping what nothing on the bench brings in, so that
-// replays need not tell it apart.
-func (w *World) shapes() Influence {
-	on := shaping &^ (Layers | Principle)
-	for i := range w.pieces {
-		if len(w.pieces[i].Layers) > 0 {
-			on |= Layers | Principle
-		}
+// bearing leaves out of shaping what cannot make a difference at a contact, so
+// that replays need not tell it apart.
+func (w *World) bearing(c *Contact) Influence {
+	on := shaping
+	if c.foil < 0 {
+		on &^= FoilTruth | FoilLeft
+	}
+	if c.TiltDeg == 0 {
+		on &^= Tilt
+	}
+	p, asked := &w.pieces[c.piece], &w.pieces[0]
+	thin := w.channels[c.channel].bases[c.piece].thin
+	if c.Mode == Measuring {
+		on &^= Piece
+		asked = p
+	} else {
+		thin = thin || w.channels[c.channel].bases[0].thin
+	}
+	if len(p.Layers) == 0 && len(asked.Layers) == 0 {
+		on &^= Layers | Principle
+	}
+	if p.Curvature() == [2]float64{} && asked.Curvature() == [2]float64{} {
+		on &^= Curvature
+	}
+	if !thin {
+		on &^= ThinBase
+	}
+	if math.IsInf(p.WallDistance(c.metres()), 1) {
+		on &^= Feature
+	}
+	if math.IsInf(p.EdgeDistance(c.metres()), 1) {
+		on &^= Edge
 	}
 	return on
 }
@@ -151,21 +167,20 @@ func (w *World) signal(c *Contact, on Influence) float64 {
 
 // response is the signal of a noiseless instrument with a true air reference.
 func (w *World) response(c *Contact, on Influence) float64 {
-	p := &w.pieces[c.piece]
+	p, asked := &w.pieces[c.piece], &w.pieces[0]
 	ch := &w.channels[c.channel]
-	metal, stack := on.Has(BaseMetal), c.piece
 	layers := w.layersAct(c, on)
-	isPart := c.piece == 0
 	adjusting := c.Mode != Measuring
-	// "The right piece" is an uncoated one with the part's base.
-	right := !isPart && !p.Coating.Present() && w.alike(&p.Piece)
-	if adjusting && !right && !on.Has(Piece) {
-		stack = 0
+	body, stack := p, c.piece // whose metal, thickness and curvature are felt
+	if adjusting && !p.right && !on.Has(Piece) {
+		body, stack = asked, 0
 		layers = layers && !w.Exercise.Job.WithLayers
-	} else if !isPart && !w.alike(&p.Piece) {
-		metal = true
 	}
-	over := ch.bases[stack].over(metal, layers)
+	// A piece that differs from the part differs by the choice of the piece:
+	// what is ideal of the part's metal, thickness and curvature is so of pieces
+	// that share them.
+	over := ch.bases[stack].over(on.Has(BaseMetal) || body.Metal.Field != asked.Metal.Field,
+		layers, on.Has(ThinBase) || body.Thickness != asked.Thickness)
 	gapUm := 0.0
 	if !w.filmless(c, on) {
 		gapUm = w.pieces[c.piece].Coating.LocalUm(c.metres())
@@ -187,6 +202,12 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	if on.Has(Edge) {
 		place.EdgeDistance = p.EdgeDistance(c.metres())
 	}
+	if on.Has(Feature) {
+		place.WallNearness = nearness(p.WallDistance(c.metres()))
+	}
+	if bent := body.Curvature(); on.Has(Curvature) || bent != asked.Curvature() {
+		place.Curvature = bent
+	}
 	if on.Has(Tilt) {
 		place.Tilt = c.TiltDeg * math.Pi / 180
 	}
@@ -200,7 +221,18 @@ func (w *World) away(c *Contact) float64 {
 		return 0
 	}
 	place := field.Place{Gap: float64(c.LiftedUm) * 1e-6, EdgeDistance: field.NoEdge}
-	return w.channels[c.channel].bases[c.liftedOver].own.Amplitude(place)
+	return w.channels[c.channel].bases[c.liftedOver].own().Amplitude(place)
+}
+
+// closest is how near to a wall the probe can be taken to stand, metres.
+const closest = 1e-5
+
+// nearness is what the field core takes for the distance from a wall.
+func nearness(distance float64) float64 {
+	if math.IsInf(distance, 1) {
+		return 0
+	}
+	return 1 / math.Max(distance, closest)
 }
 
 // noise is the standard normal draw that belongs to a contact.

@@ -80,13 +80,31 @@ var vocabulary = map[bench.Influence]words{
 	bench.BaseMetal: {
 		"Base metal",
 		"The part's metal differs from the metal the built-in curve was made on; zero and foil take that out, as far as they were done.",
-		"Zero and adjust on an uncoated piece of the same metal and thickness as the part.",
+		"Zero and adjust on an uncoated piece of the same metal and condition as the part.",
 		"the part been of the metal of the built-in curve",
+	},
+	bench.Curvature: {
+		"Curved surface",
+		"On a surface that bulges metal falls away from the probe and it reads too much; in a hollow the metal comes nearer and it reads too little. Zero and foil on a piece of the same curvature take that out.",
+		"Zero and adjust on an uncoated piece of the same curvature as the part.",
+		"the part been flat",
+	},
+	bench.Feature: {
+		"Something beside the probe",
+		"A wall, a hole, a step or a weld near by changes how much metal the probe's field meets.",
+		"Keep the probe clear of them, when adjusting as well as when measuring.",
+		"every reading been taken clear of walls, holes, steps and welds",
+	},
+	bench.ThinBase: {
+		"Thin base metal",
+		"The field reaches through a thin base, so there is less metal to feel than the built-in curve expects; zero and foil on metal of the same thickness take that out.",
+		"Zero and adjust on an uncoated piece of the same thickness as the part.",
+		"the base been thick enough for the probe",
 	},
 	bench.Piece: {
 		"Piece adjusted on",
 		"The piece the instrument was adjusted on does not match the part, so the instrument learned the wrong metal.",
-		"Adjust on an uncoated piece of the same metal, condition and thickness as the part.",
+		"Adjust on an uncoated piece of the same metal, condition, thickness, curvature and finish as the part.",
 		"the adjustment been made on a matching uncoated piece",
 	},
 	bench.FoilValue: {
@@ -238,7 +256,7 @@ func (g *game) entries(p bench.Influence) []int {
 	r := g.record
 	var list []int
 	switch p {
-	case bench.Noise, bench.Drift, bench.Resolution, bench.BaseMetal:
+	case bench.Noise, bench.Drift, bench.Resolution, bench.BaseMetal, bench.Curvature, bench.ThinBase:
 		return nil
 	case bench.OldReadings, bench.Recording, bench.Sampling:
 		return []int{r.Result.Entry}

@@ -88,7 +88,7 @@ var absorptions = []absorption{
 	{finding: "unsafe-readings-kept", by: "verify-piece-mismatch", when: judgedGood},
 	{finding: "unsafe-readings-kept", by: "verify-failed-ignored", when: judgedGood},
 	// What scattered the zero was the place it was taken at.
-	{finding: "zero-scatter", by: "zero-edge", when: scatteredBy(bench.Edge)},
+	{finding: "zero-scatter", by: "zero-edge", when: scatteredBy(bench.Edge | bench.Feature)},
 	{finding: "zero-scatter", by: "zero-on-coating", when: scatteredBy(bench.Piece)},
 	// On such an adjustment readings of the part fall out of range.
 	{finding: "readings-few", by: "zero-on-coating", when: outOfRange},

@@ -1,6 +1,7 @@
 package grade
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -25,7 +26,7 @@ type evidence struct {
 	foreign []int // contacts kept in the series that were not on the part
 	states  []state
 
-	edgeMm float64
+	needsMm []float64 // least distance, by obstacle
 }
 
 // state is the adjustment in force for some of the kept readings: which
@@ -43,7 +44,9 @@ func gather(r *bench.Record) *evidence {
 	v.res = v.e.Instrument.ResolutionUm
 	v.replay = r.Counterfactual()
 	v.whole = v.rerun(bench.All)
-	v.edgeMm = v.w.EdgeLimitMm()
+	for _, o := range part.Obstacles() {
+		v.needsMm = append(v.needsMm, v.w.LimitMm(o))
+	}
 	for i := range r.Contacts {
 		if c := &r.Contacts[i]; c.Outcome == bench.Read && !c.Deleted {
 			v.read = append(v.read, i)
@@ -221,6 +224,15 @@ func (v *evidence) wrong(piece string) bool {
 	return v.w.Piece(piece) != nil && !v.coated(piece) && !v.w.Matches(piece)
 }
 
+// differing says in what a piece differs from what the job is to be adjusted on.
+func (v *evidence) differing(piece string) string {
+	differences := v.e.Mismatch(v.w.Piece(piece))
+	if len(differences) == 1 {
+		return differences[0] + " differs"
+	}
+	return list(differences) + " differ"
+}
+
 // label is what is written on a piece.
 func (v *evidence) label(piece string) string {
 	if p := v.w.Piece(piece); p != nil && p.Name != "" {
@@ -239,10 +251,40 @@ func (v *evidence) twin() string {
 	return "an uncoated piece that matches the part"
 }
 
-// edgeDistanceMm is how far a contact was from the nearest edge of its piece.
-func (v *evidence) edgeDistanceMm(i int) float64 {
+// clearance is how far a contact was from an obstacle of its piece, and how far
+// the probe has to be.
+type clearance struct {
+	from        part.Obstacle
+	mm, needsMm float64
+}
+
+// room is the share of the distance needed that was kept; 1 and more is enough.
+func (c clearance) room() float64 { return c.mm / c.needsMm }
+
+// String says how near, for a sentence.
+func (c clearance) String() string {
+	if c.mm < 0.05 {
+		return fmt.Sprintf("right at the %s; this probe needs %.0f mm", c.from, math.Ceil(c.needsMm))
+	}
+	return fmt.Sprintf("as near as %.1f mm to the %s; this probe needs %.0f mm", c.mm, c.from, math.Ceil(c.needsMm))
+}
+
+// tightest is the clearance of a contact from what it was nearest to, compared
+// with what is needed.
+func (v *evidence) tightest(i int) clearance {
+	worst := clearance{part.AtEdge, math.Inf(1), 1}
+	for k, o := range part.Obstacles() {
+		if c := (clearance{o, v.distanceMm(i, o), v.needsMm[k]}); c.room() < worst.room() {
+			worst = c
+		}
+	}
+	return worst
+}
+
+// distanceMm is how far a contact was from an obstacle of its piece.
+func (v *evidence) distanceMm(i int, o part.Obstacle) float64 {
 	c := v.contact(i)
-	return float64(1e3 * v.w.Piece(c.Piece).EdgeDistance(float64(c.XUm)*1e-6, float64(c.YUm)*1e-6))
+	return float64(1e3 * v.w.Piece(c.Piece).Distance(o, float64(c.XUm)*1e-6, float64(c.YUm)*1e-6))
 }
 
 // entries lists the log entries of contacts.

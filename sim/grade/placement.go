@@ -12,23 +12,19 @@ import (
 var placement = []Check{
 	{
 		ID: "edge-near", Name: "Too near an edge", Group: Placement, Severity: Major,
-		Means:  "measured nearer an edge than the probe allows, without an adjustment made there; critical when it changes the verdict",
-		Source: "ISO 2178 and ISO 2360, edge effect (from memory)", mask: bench.Edge,
+		Means:  "measured nearer an edge or a wall than the probe allows, without an adjustment made there; critical when it changes the verdict",
+		Source: "ISO 2178 and ISO 2360, edge effect (from memory)", mask: bench.Edge | bench.Feature,
 		find: func(v *evidence) []Finding {
-			near := v.nearEdge()
+			near, worst := v.tooNear()
 			if len(near) == 0 {
 				return nil
 			}
-			least := math.Inf(1)
-			for _, i := range near {
-				least = math.Min(least, v.edgeDistanceMm(i))
-			}
 			f := Finding{
 				Entries: v.entries(near), Readings: len(near), Of: len(v.kept), contacts: near,
-				What: fmt.Sprintf("%s taken as near as %.1f mm to an edge; this probe needs %.0f mm.", plural(len(near), "reading"), math.Max(0, least), math.Ceil(v.edgeMm)),
-				Do:   "Keep away from edges unless the job asks for them and the adjustment was made at the same distance.",
+				What: fmt.Sprintf("%s taken %s.", plural(len(near), "reading"), worst),
+				Do:   fmt.Sprintf("Keep away from every %s unless the job asks for it and the adjustment was made at the same distance.", worst.from),
 			}
-			if v.changesVerdict(bench.Edge) {
+			if v.changesVerdict(bench.Edge | bench.Feature) {
 				f.Severity = Critical
 			}
 			return []Finding{f}
@@ -38,7 +34,7 @@ var placement = []Check{
 		ID: "area-outside", Name: "Outside the area", Group: Placement, Severity: Major,
 		Means: "measured outside the area the job asks for", Source: commonPractice, mask: bench.Sampling,
 		find: func(v *evidence) []Finding {
-			near := v.nearEdge()
+			near, _ := v.tooNear()
 			a := v.e.Job.Area
 			a.X, a.Y = a.X-areaGraceMm*1e-3, a.Y-areaGraceMm*1e-3
 			a.Width, a.Height = a.Width+2*areaGraceMm*1e-3, a.Height+2*areaGraceMm*1e-3
@@ -204,21 +200,32 @@ func (v *evidence) wide() []spot {
 	return list
 }
 
-// nearEdge lists kept readings nearer an edge than allowed, unless the whole
-// adjustment was made as near to one.
-func (v *evidence) nearEdge() []int {
-	adjusted, any := 0.0, false
+// tooNear lists kept readings nearer an obstacle than allowed, unless the whole
+// adjustment was made as near to one, and the clearance of the worst.
+func (v *evidence) tooNear() (near []int, worst clearance) {
+	worst.mm, worst.needsMm = math.Inf(1), 1
+	for _, i := range v.kept {
+		if c := v.tightest(i); c.room() < 1 && !v.adjustedBeside(c) {
+			near = append(near, i)
+			if c.room() < worst.room() {
+				worst = c
+			}
+		}
+	}
+	return near, worst
+}
+
+// adjustedBeside reports whether every reading of the adjustment was taken as
+// near to the same kind of obstacle.
+func (v *evidence) adjustedBeside(c clearance) bool {
+	const same = 1 // mm
+	any := false
 	for _, a := range append(v.used(bench.Zeroing), v.used(bench.Foiling)...) {
 		for _, i := range a.Contacts {
-			adjusted, any = math.Max(adjusted, v.edgeDistanceMm(i)), true
+			if any = true; v.distanceMm(i, c.from) > c.mm+same {
+				return false
+			}
 		}
 	}
-	const same = 1 // mm
-	var near []int
-	for _, i := range v.kept {
-		if d := v.edgeDistanceMm(i); d < v.edgeMm && !(any && adjusted <= d+same) {
-			near = append(near, i)
-		}
-	}
-	return near
+	return any
 }

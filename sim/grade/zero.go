@@ -15,7 +15,7 @@ var zeroes = []Check{
 	{
 		ID: "zero-missing", Name: "No zero", Group: Adjustment, Severity: Critical,
 		Means: "the part was measured without a zero on the uncoated piece", Source: commonPractice,
-		mask: bench.BaseMetal,
+		mask: bench.BaseMetal | bench.ThinBase | bench.Curvature,
 		find: func(v *evidence) []Finding {
 			for _, s := range v.states {
 				if len(s.kept) > 0 && s.zero < 0 {
@@ -36,7 +36,7 @@ var zeroes = []Check{
 	},
 	{
 		ID: "zero-piece-mismatch", Name: "Adjusted on the wrong piece", Group: Adjustment, Severity: Major,
-		Means:  "zero or foil adjustment on an uncoated piece whose metal, condition or thickness is not the part's; critical when the effect is above the tolerance",
+		Means:  "zero or foil adjustment on an uncoated piece whose metal, condition, thickness, curvature or finish is not the part's; critical when the effect is above the tolerance",
 		Source: "ISO 2178 and ISO 2360, calibration on metal with the properties of the part (from memory)", mask: bench.Piece,
 		find: func(v *evidence) []Finding {
 			var entries []int
@@ -53,8 +53,8 @@ var zeroes = []Check{
 			}
 			f := Finding{
 				Entries: entries,
-				What:    fmt.Sprintf("The instrument was adjusted on %q, which does not match the part.", v.label(piece)),
-				Do:      fmt.Sprintf("Adjust on %q: same metal, condition and thickness as the part.", v.twin()),
+				What:    fmt.Sprintf("The instrument was adjusted on %q, which is not like the part: its %s.", v.label(piece), v.differing(piece)),
+				Do:      fmt.Sprintf("Adjust on %q: same metal, condition, thickness, curvature and finish as the part.", v.twin()),
 			}
 			if math.Abs(v.costUm(bench.Piece)) > instrumentToleranceUm(v.e.Job.NominalUm) {
 				f.Severity = Critical
@@ -65,7 +65,7 @@ var zeroes = []Check{
 	{
 		ID: "zero-on-coating", Name: "Zero on a coating", Group: Adjustment, Severity: Critical,
 		Means: "the zero was taken on coated metal, or with a foil in between", Source: commonPractice,
-		mask: bench.Piece | bench.BaseMetal | bench.FoilTruth,
+		mask: bench.Piece | bench.BaseMetal | bench.ThinBase | bench.Curvature | bench.FoilTruth,
 		find: func(v *evidence) []Finding {
 			for _, a := range v.used(bench.Zeroing) {
 				for _, i := range a.Contacts {
@@ -103,23 +103,22 @@ var zeroes = []Check{
 	},
 	{
 		ID: "zero-edge", Name: "Adjusted near an edge", Group: Adjustment, Severity: Major,
-		Means:  "zero or foil readings nearer an edge of the piece than the part was measured, and nearer than the probe allows",
-		Source: "ISO 2178 and ISO 2360, edge effect (from memory)", mask: bench.Edge,
+		Means:  "zero or foil readings nearer an edge or a wall of the piece than the part was measured, and nearer than the probe allows",
+		Source: "ISO 2178 and ISO 2360, edge effect (from memory)", mask: bench.Edge | bench.Feature,
 		find: func(v *evidence) []Finding {
-			farthest := 0.0
-			if len(v.kept) == 0 {
-				farthest = math.Inf(1)
-			}
+			clear := len(v.kept) == 0 // whether any reading of the part was
 			for _, i := range v.kept {
-				farthest = math.Max(farthest, v.edgeDistanceMm(i))
+				clear = clear || v.tightest(i).room() >= 1
 			}
 			var near []int
-			least := math.Inf(1)
+			worst := clearance{mm: math.Inf(1), needsMm: 1}
 			var entries []int
 			for _, a := range append(v.used(bench.Zeroing), v.used(bench.Foiling)...) {
 				for _, i := range a.Contacts {
-					if d := v.edgeDistanceMm(i); d < v.edgeMm && farthest >= v.edgeMm {
-						near, least = append(near, i), math.Min(least, d)
+					if c := v.tightest(i); c.room() < 1 && clear {
+						if near = append(near, i); c.room() < worst.room() {
+							worst = c
+						}
 						if !slices.Contains(entries, a.Entry) {
 							entries = append(entries, a.Entry)
 						}
@@ -129,7 +128,7 @@ var zeroes = []Check{
 			if len(near) == 0 {
 				return nil
 			}
-			return found(fmt.Sprintf("%s for the adjustment taken as near as %.1f mm to the edge of the piece; this probe needs %.0f mm.", plural(len(near), "reading"), math.Max(0, least), math.Ceil(v.edgeMm)),
+			return found(fmt.Sprintf("%s for the adjustment taken %s.", plural(len(near), "reading"), worst),
 				"Adjust in the middle of the reference piece.", entries...)
 		},
 	},

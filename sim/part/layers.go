@@ -46,17 +46,3 @@ func (p *Piece) sameLayers(q *Piece) bool {
 	}
 	return true
 }
-
-// SameStack reports whether a flat probe far from edges sees no difference
-// between two bare pieces at all.
-func (p *Piece) SameStack(q *Piece) bool {
-	if p.Metal.Field != q.Metal.Field || p.Thickness != q.Thickness || !p.sameLayers(q) {
-		return false
-	}
-	for i := range p.Layers {
-		if p.Layers[i].Thickness != q.Layers[i].Thickness {
-			return false
-		}
-	}
-	return true
-}

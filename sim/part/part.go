@@ -6,14 +6,11 @@
 // unless the name ends in Um (micrometres).
 package part
 
-import (
-	"math"
+import "foilwright/sim/field"
 
-	"foilwright/sim/field"
-)
-
-// Piece is one flat, rectangular piece of metal that can lie under the probe:
-// the part to be inspected or a reference piece.
+// Piece is one piece of metal that can lie under the probe: the part to be
+// inspected or a reference piece. The zero shape is a flat rectangle with four
+// free edges. Places on a curved piece are measured along its surface.
 type Piece struct {
 	ID   string // key in the exercise
 	Name string // what the label on the piece says
@@ -23,6 +20,12 @@ type Piece struct {
 	Thickness     float64 // base metal thickness, metres; +Inf is "thick"
 	Layers        []Layer // metallic layers on the base, under the coating; from the probe downward
 	Coating       Coating // zero value: uncoated
+
+	// RadiusX and RadiusY are the principal radii along x and along y, metres:
+	// above 0 bulging, below 0 hollow, 0 straight. A pipe along x has RadiusY
+	// only, a ball both.
+	RadiusX, RadiusY float64
+	Sides            Sides
 }
 
 // Base returns the metal stack of the piece, under-layers first, as the field
@@ -31,17 +34,23 @@ func (p *Piece) Base() field.Base {
 	return append(p.LayerBase(), p.BareBase()...)
 }
 
-// SameBase reports whether two pieces have the same metal, condition and
-// thickness and the same kind of under-layers, so that an adjustment on one holds for the other.
-func (p *Piece) SameBase(q *Piece) bool {
-	return p.Metal.Field == q.Metal.Field && p.Thickness == q.Thickness && p.sameLayers(q)
-}
-
-// EdgeDistance returns the distance in metres from the point (x, y) to the
-// nearest edge of the piece; it is negative outside the outline. The origin is
-// the lower left corner, x to the right, y up.
-func (p *Piece) EdgeDistance(x, y float64) float64 {
-	return math.Min(math.Min(x, p.Width-x), math.Min(y, p.Height-y))
+// Differences names the properties in which two pieces differ and which an
+// adjustment depends on; none when an adjustment on one holds for the other.
+func (p *Piece) Differences(q *Piece) []string {
+	var list []string
+	if p.Metal.Field != q.Metal.Field {
+		list = append(list, "metal")
+	}
+	if !p.sameLayers(q) {
+		list = append(list, "metallic under-layer")
+	}
+	if p.Thickness != q.Thickness {
+		list = append(list, "thickness")
+	}
+	if p.Curvature() != q.Curvature() {
+		list = append(list, "curvature")
+	}
+	return list
 }
 
 // Area is a rectangle on a piece, metres, in the frame of the piece.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foilwright/sim/bench"
+	"foilwright/sim/part"
 )
 
 // Fault is a mistake a trainee can be made to make.
@@ -45,7 +46,7 @@ var faults = []Fault{
 	same("zero-missing", "never takes a zero", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipZero, p.trusting = true, true }),
 	same("zero-few", "takes fewer zero readings than asked", func(e *bench.Exercise) bool { return e.Limits.ZeroReadings > 1 },
 		func(e *bench.Exercise, p *plan, h *hand) { p.zeroReadings = h.whole(1, e.Limits.ZeroReadings-1) }),
-	same("zero-piece-mismatch", "adjusts on an uncoated piece of another metal or thickness", func(e *bench.Exercise) bool { return len(wrongPieces(e)) > 0 },
+	same("zero-piece-mismatch", "adjusts on an uncoated piece that differs from the part", func(e *bench.Exercise) bool { return len(wrongPieces(e)) > 0 },
 		func(e *bench.Exercise, p *plan, h *hand) {
 			wrong := wrongPieces(e)
 			p.zeroPiece = wrong[h.stream.IntN(len(wrong))]
@@ -55,7 +56,7 @@ var faults = []Fault{
 		func(e *bench.Exercise, p *plan, _ *hand) { p.zeroPiece, p.trusting = e.Part.Piece.ID, true }),
 	same("zero-scatter", "stores a zero with a reading that stands out", func(e *bench.Exercise) bool { return e.Limits.ZeroReadings >= 3 },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.scatteredZero, p.trusting = true, true }),
-	same("zero-edge", "takes the zero right at the edge of the piece", nil,
+	same("zero-edge", "takes the zero right at the edge of the piece", func(e *bench.Exercise) bool { return endsAt(zeroSides(e).Left) },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.zeroAtEdge, p.trusting = true, true }),
 
 	// Foil.
@@ -102,7 +103,7 @@ var faults = []Fault{
 	same("verify-missing-start", "does not verify the adjustment", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipVerify = true }),
 	same("verify-failed-ignored", "judges the verification bad and goes on all the same", nil,
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.ignoreVerify = true }),
-	same("verify-piece-mismatch", "verifies on an uncoated piece of another metal or thickness", func(e *bench.Exercise) bool { return len(wrongPieces(e)) > 0 },
+	same("verify-piece-mismatch", "verifies on an uncoated piece that differs from the part", func(e *bench.Exercise) bool { return len(wrongPieces(e)) > 0 },
 		func(e *bench.Exercise, p *plan, h *hand) {
 			wrong := wrongPieces(e)
 			p.verifyPiece, p.trusting = wrong[h.stream.IntN(len(wrong))], true
@@ -129,7 +130,9 @@ var faults = []Fault{
 			keep := h.whole(max(1, e.Job.Spots-2), e.Job.Spots-1)
 			p.spots, p.perSpot = p.spots[:keep], p.perSpot[:keep]
 		}),
-	same("edge-near", "measures right beside the edge", nil, func(e *bench.Exercise, p *plan, h *hand) {
+	same("edge-near", "measures right beside the edge or wall", func(e *bench.Exercise) bool {
+		return endsAt(e.Part.Piece.Sides.Left) && endsAt(e.Part.Piece.Sides.Right)
+	}, func(e *bench.Exercise, p *plan, h *hand) {
 		p.byEdge(e, h, func() float64 { return p.edgeMm * h.between(0.1, 0.5) })
 	}),
 	same("area-outside", "measures outside the marked area", func(e *bench.Exercise) bool { return marginMm(e) >= 20 },
@@ -214,11 +217,24 @@ func labelDiffers(e *bench.Exercise) bool {
 func wrongPieces(e *bench.Exercise) []string {
 	var ids []string
 	for _, r := range e.References {
-		if uncoated(r) && !r.Piece.SameBase(&e.Part.Piece) {
+		if uncoated(r) && len(e.Mismatch(&r.Piece)) > 0 {
 			ids = append(ids, r.Piece.ID)
 		}
 	}
 	return ids
+}
+
+// endsAt reports whether there is an edge or a wall at a side.
+func endsAt(e part.Ending) bool { return e != part.GoesOn }
+
+// zeroSides are the sides of the piece to be zeroed on.
+func zeroSides(e *bench.Exercise) part.Sides {
+	for _, r := range e.References {
+		if r.Piece.ID == matching(e) {
+			return r.Piece.Sides
+		}
+	}
+	return e.Part.Piece.Sides
 }
 
 // coatedPiece is a coated reference piece, or the part where there is none.

@@ -75,7 +75,7 @@ func competent(e *bench.Exercise, h *hand) *plan {
 // matching is the uncoated reference piece whose label agrees with the part.
 func matching(e *bench.Exercise) string {
 	for _, r := range e.References {
-		if uncoated(r) && r.Piece.SameBase(&e.Part.Piece) {
+		if uncoated(r) && len(e.Mismatch(&r.Piece)) == 0 {
 			return r.Piece.ID
 		}
 	}

@@ -1,0 +1,78 @@
+package part
+
+import "math"
+
+// Ending is what becomes of the metal at one side of a piece.
+type Ending string
+
+// The endings. The zero value is FreeEdge.
+const (
+	FreeEdge Ending = ""     // it ends
+	GoesOn   Ending = "none" // it goes on beyond what is shown
+	Wall     Ending = "wall" // it rises at a right angle: an inner corner
+)
+
+// Sides says what becomes of the metal at each side of the outline.
+type Sides struct{ Left, Right, Bottom, Top Ending }
+
+// Curvature returns the principal curvatures along x and y, 1/m, above 0 where
+// the piece bulges.
+func (p *Piece) Curvature() [2]float64 { return [2]float64{inverse(p.RadiusX), inverse(p.RadiusY)} }
+
+func inverse(radius float64) float64 {
+	if radius == 0 {
+		return 0
+	}
+	return 1 / radius
+}
+
+// sides lists the endings with the distances of a place from them.
+func (p *Piece) sides(x, y float64) [4]struct {
+	ending   Ending
+	distance float64
+} {
+	return [4]struct {
+		ending   Ending
+		distance float64
+	}{{p.Sides.Left, x}, {p.Sides.Right, p.Width - x}, {p.Sides.Bottom, y}, {p.Sides.Top, p.Height - y}}
+}
+
+// Obstacle is a kind of thing beside which a probe reads wrongly.
+type Obstacle string
+
+// The obstacles.
+const (
+	AtEdge Obstacle = "edge"
+	AtWall Obstacle = "wall"
+)
+
+// Obstacles lists them all.
+func Obstacles() []Obstacle { return []Obstacle{AtEdge, AtWall} }
+
+// Distance returns the distance in metres from the point (x, y) to the nearest
+// obstacle of a kind; +Inf where there is none.
+func (p *Piece) Distance(o Obstacle, x, y float64) float64 {
+	if o == AtWall {
+		return p.WallDistance(x, y)
+	}
+	return p.EdgeDistance(x, y)
+}
+
+// EdgeDistance returns the distance in metres from the point (x, y) to the
+// nearest free edge of the piece; it is negative outside the outline, and +Inf
+// where no side ends. The origin is the lower left corner, x to the right, y up.
+func (p *Piece) EdgeDistance(x, y float64) float64 { return p.toward(FreeEdge, x, y) }
+
+// WallDistance returns the distance in metres from the point (x, y) to the
+// nearest wall that rises from the surface; +Inf where there is none.
+func (p *Piece) WallDistance(x, y float64) float64 { return p.toward(Wall, x, y) }
+
+func (p *Piece) toward(e Ending, x, y float64) float64 {
+	least := math.Inf(1)
+	for _, s := range p.sides(x, y) {
+		if s.ending == e {
+			least = math.Min(least, s.distance)
+		}
+	}
+	return least
+}
