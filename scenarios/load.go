@@ -11,6 +11,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"foilwright/sim/bench"
+	"foilwright/sim/grade"
 	"foilwright/sim/part"
 	"foilwright/sim/probe"
 )
@@ -104,7 +105,11 @@ func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 		may("shelves", func(*yaml.Node, string) {}), // read already
 		may("prerequisites", d.list(0, d.identifiers(&e.Prerequisites))),
 		may("competent_result", d.text(&e.Competent)),
-		may("typical_mistakes", d.list(1, d.texts(&e.Mistakes))),
+		may("typical_mistakes", d.list(1, func(n *yaml.Node, path string) {
+			var m bench.Mistake
+			d.mapping(n, path, must("check", d.choice(&m.Check, checkIDs()...)), must("text", d.text(&m.Text)))
+			e.Mistakes = append(e.Mistakes, m)
+		})),
 		may("mode", d.choice(&mode, "practice", "assessment")),
 		must("job", func(n *yaml.Node, path string) { d.job(n, path, &e.Job) }),
 		must("probe", d.choice(&probeID, ids...)),
@@ -132,6 +137,15 @@ func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 		d.agreement(n, e)
 	}
 	return e
+}
+
+// checkIDs are the checks a typical mistake may name.
+func checkIDs() []string {
+	var ids []string
+	for _, c := range grade.Checks() {
+		ids = append(ids, c.ID)
+	}
+	return ids
 }
 
 // agreement checks what several fields must agree on.

@@ -107,7 +107,13 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 			Other struct {
 				Items struct{ Enum []string }
 			} `json:"other_probes"`
-			Probe struct{ Enum []string }
+			Probe    struct{ Enum []string }
+			Chapter  struct{ Enum []string }
+			Mistakes struct {
+				Items struct {
+					Properties struct{ Check struct{ Enum []string } }
+				}
+			} `json:"typical_mistakes"`
 		}
 		Defs struct {
 			Piece, Layer struct {
@@ -125,16 +131,17 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 	for _, m := range part.Metals {
 		metals = append(metals, m.ID)
 	}
-	if got, want := strings.Join(s.Properties.Probe.Enum, " "), strings.Join(probes, " "); got != want {
-		t.Errorf("probes: schema %q, program %q", got, want)
-	}
-	if got, want := strings.Join(s.Properties.Other.Items.Enum, " "), strings.Join(probes, " "); got != want {
-		t.Errorf("other probes: schema %q, program %q", got, want)
-	}
-	if got, want := strings.Join(s.Defs.Layer.Properties.Metal.Enum, " "), strings.Join(metals, " "); got != want {
-		t.Errorf("metals of under-layers: schema %q, program %q", got, want)
-	}
-	if got, want := strings.Join(s.Defs.Piece.Properties.Metal.Enum, " "), strings.Join(metals, " "); got != want {
-		t.Errorf("metals: schema %q, program %q", got, want)
+	for _, c := range []struct {
+		what      string
+		got, want []string
+	}{
+		{"probes", s.Properties.Probe.Enum, probes},
+		{"metals", s.Defs.Piece.Properties.Metal.Enum, metals},
+		{"chapters", s.Properties.Chapter.Enum, chapterIDs()},
+		{"checks", s.Properties.Mistakes.Items.Properties.Check.Enum, checkIDs()},
+	} {
+		if got, want := strings.Join(c.got, " "), strings.Join(c.want, " "); got != want {
+			t.Errorf("%s: schema %q, program %q", c.what, got, want)
+		}
 	}
 }

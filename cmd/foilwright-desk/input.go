@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"foilwright/scenarios"
 	"foilwright/sim/bench"
@@ -35,24 +36,89 @@ func readFile(name string, s streams) ([]byte, error) {
 	return data, nil
 }
 
-// findExercise returns an exercise by its id, or from a file.
+// findExercise returns an exercise by its id, from a file, or from a pack as
+// PACK.zip/ID.
 func findExercise(name string, s streams) (*bench.Exercise, error) {
-	if ext := filepath.Ext(name); ext == ".yaml" || ext == ".yml" || name == "-" {
+	if file, id, inPack := strings.Cut(name, ".zip/"); inPack {
+		p, err := openPack(file + ".zip")
+		if err != nil {
+			return nil, err
+		}
+		e, err := (&scenarios.Library{Exercises: p.Exercises}).ByID(id)
+		if err != nil {
+			return nil, inputError(err, "foilwright-desk check "+file+".zip")
+		}
+		return e, nil
+	}
+	if isExerciseFile(name) || name == "-" {
+		e, err := loadExercise(name, s)
+		var faults scenarios.Faults
+		if errors.As(err, &faults) {
+			return nil, inputError(err, "foilwright-desk check "+name)
+		}
+		return e, err
+	}
+	e, err := scenarios.ByID(name)
+	if err != nil {
+		return nil, inputError(err, "or give the exercise's file, ending in .yaml, or one of a pack as PACK.zip/ID")
+	}
+	return e, nil
+}
+
+func isExerciseFile(name string) bool {
+	return strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml")
+}
+
+// loadExercise reads the exercise in a file, with the shelves it names.
+func loadExercise(name string, s streams) (*bench.Exercise, error) {
+	if name == "-" {
 		data, err := readFile(name, s)
 		if err != nil {
 			return nil, err
 		}
-		e, err := scenarios.Load(name, data)
-		if err != nil {
-			return nil, inputError(err, "foilwright-desk check "+name)
-		}
-		return e, nil
+		return scenarios.Load(name, data)
 	}
-	e, err := scenarios.ByID(name)
+	// What an exercise names must lie in its folder, links included.
+	folder, err := os.OpenRoot(filepath.Dir(name))
 	if err != nil {
-		return nil, inputError(err, "or give the exercise's file, ending in .yaml")
+		return nil, inputError(err, "check the name and that you may read the folder")
 	}
-	return e, nil
+	defer func() { _ = folder.Close() }()
+	e, err := scenarios.LoadFile(folder.FS(), filepath.Base(name), name)
+	var faults scenarios.Faults
+	if err != nil && !errors.As(err, &faults) {
+		return nil, inputError(fmt.Errorf("%s: %w", name, err), "check the name and that you may read the file")
+	}
+	return e, err
+}
+
+// openPack reads a pack, a zip file or a folder.
+func openPack(name string) (*scenarios.Pack, error) {
+	info, err := os.Stat(name)
+	if err != nil {
+		return nil, inputError(err, "check the name and that you may read it")
+	}
+	var p *scenarios.Pack
+	if info.IsDir() {
+		folder, err := os.OpenRoot(name)
+		if err != nil {
+			return nil, inputError(err, "")
+		}
+		defer func() { _ = folder.Close() }()
+		p, err = scenarios.ReadPack(folder.FS(), name)
+		if err != nil {
+			return nil, inputError(err, "the pack is refused whole; nothing of it was taken")
+		}
+		return p, nil
+	}
+	data, err := os.ReadFile(name)
+	if err != nil {
+		return nil, inputError(err, "")
+	}
+	if p, err = scenarios.ReadPackZip(data, name); err != nil {
+		return nil, inputError(err, "the pack is refused whole; nothing of it was taken")
+	}
+	return p, nil
 }
 
 // ofExercise adds the flag by which a command that replays takes an exercise

@@ -25,7 +25,7 @@ type Exercise struct {
 	Chapter       string   // where on the path of exercises it stands; see scenarios.Chapters
 	Prerequisites []string // ids of exercises to be done before
 	Competent     string   // what a competent result looks like
-	Mistakes      []string // mistakes that are typical of it
+	Mistakes      []Mistake
 	Assessment    bool     // no coaching and no view of the field
 
 	Job        Job
@@ -38,6 +38,10 @@ type Exercise struct {
 	Limits     Limits
 	Cautions   []string
 }
+
+// Mistake is one that is typical of an exercise: the check of sim/grade that
+// finds it, and what goes wrong, in words.
+type Mistake struct{ Check, Text string }
 
 // Job is the job sheet.
 type Job struct {
