@@ -38,6 +38,24 @@ func Begin(s *store.Store, name string, w *bench.World, trainee string) (*Attemp
 	return a, log.Sync()
 }
 
+// Unkept starts an attempt that is not written down: a trial.
+func Unkept(w *bench.World) *Attempt { return &Attempt{World: w, Bench: bench.New(w)} }
+
+// Branch starts a new attempt that begins as another one did: the actions of
+// the entries given are carried out again and stand at the head of its log.
+func Branch(s *store.Store, name string, w *bench.World, trainee string, begun []bench.Entry) (*Attempt, error) {
+	a, err := Begin(s, name, w, trainee)
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range begun {
+		if _, err := a.carryOut(e.Action); err != nil {
+			return nil, errors.Join(err, a.log.Close())
+		}
+	}
+	return a, a.log.Sync()
+}
+
 // Find returns the exercise a log was made on.
 type Find func(id string) (*bench.Exercise, error)
 
@@ -82,9 +100,21 @@ func Open(s *store.Store, name string, find Find) (*bench.Bench, *bench.Log, err
 // written the error is returned with the events: the action has happened on
 // the bench but will not be there after a restart.
 func (a *Attempt) Do(act bench.Action) ([]bench.Event, error) {
+	events, err := a.carryOut(act)
+	if err != nil || len(events) == 0 || a.log == nil {
+		return events, err
+	}
+	return events, a.log.Sync()
+}
+
+// carryOut does an action and appends its line, without asking the disk.
+func (a *Attempt) carryOut(act bench.Action) ([]bench.Event, error) {
 	events, err := a.Bench.Do(act)
 	if err != nil {
 		return nil, err
+	}
+	if a.log == nil {
+		return events, nil
 	}
 	entries := a.Bench.Record().Entries
 	line, err := a.writer.Entry(entries[len(entries)-1])
@@ -94,11 +124,13 @@ func (a *Attempt) Do(act bench.Action) ([]bench.Event, error) {
 	if err := a.log.Append(line); err != nil {
 		return events, fmt.Errorf("the log of this attempt cannot be written: %w; make room, then resume the attempt", err)
 	}
-	if len(events) > 0 {
-		return events, a.log.Sync()
-	}
 	return events, nil
 }
 
 // Close ends the writing of the log.
-func (a *Attempt) Close() error { return a.log.Close() }
+func (a *Attempt) Close() error {
+	if a.log == nil {
+		return nil
+	}
+	return a.log.Close()
+}

@@ -215,3 +215,63 @@ func TestADamagedLogIsNotTouched(t *testing.T) {
 		t.Errorf("the altered log was touched (%v)", err)
 	}
 }
+
+func TestABranchBeginsAsItsTrunkDid(t *testing.T) {
+	s, err := store.Open(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := world(t)
+	a, err := Begin(s, "trunk", w, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range 23 {
+		if _, err := a.Do(touch(i)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	begun := a.Bench.Record().Entries[:14]
+	b, err := Branch(s, "branch", w, "", begun)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := b.Do(bench.Action{At: begun[13].Action.At, Do: bench.BeginZero}); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	find := func(string) (*bench.Exercise, error) { return w.Exercise, nil }
+	again, l, err := Open(s, "branch", find)
+	if err != nil {
+		t.Fatal(err)
+	}
+	trunk, err := s.Read("trunk")
+	if err != nil {
+		t.Fatal(err)
+	}
+	branch, err := s.Read("branch")
+	if err != nil {
+		t.Fatal(err)
+	}
+	head := bytes.Join(bytes.SplitAfter(trunk, []byte("\n"))[:15], nil)
+	if len(again.Record().Entries) != 15 || l.Header.Seed != w.Seed || !bytes.HasPrefix(branch, head) {
+		t.Errorf("%d entries; the log begins like the trunk's: %v", len(again.Record().Entries), bytes.HasPrefix(branch, head))
+	}
+}
+
+func TestATrialIsNotWrittenDown(t *testing.T) {
+	a := Unkept(world(t))
+	for i := range 6 {
+		if _, err := a.Do(touch(i)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n := len(a.Bench.Record().Entries); n != 6 {
+		t.Errorf("%d entries", n)
+	}
+	if err := a.Close(); err != nil {
+		t.Error(err)
+	}
+}

@@ -33,8 +33,8 @@ var words = map[string][]string{
 	string(grade.Recording):    {"decision", "record", "rule", "uncertainty"},
 }
 
-// trains tells whether an exercise says that it trains a skill.
-func (e *Exercise) trains(skill string) bool {
+// Trains tells whether an exercise says that it trains a skill.
+func (e *Exercise) Trains(skill string) bool {
 	for _, own := range e.Skills {
 		for _, word := range words[skill] {
 			if strings.Contains(strings.ToLower(own), word) {
@@ -148,7 +148,7 @@ func choose(skill string, counted []*Attempt, offered []Exercise) Next {
 		n.Exercise = offered[best].ID
 		return true
 	}
-	if !pick(func(e *Exercise) bool { return e.trains(skill) }) {
+	if !pick(func(e *Exercise) bool { return e.Trains(skill) }) {
 		pick(func(*Exercise) bool { return true })
 	}
 	return n

@@ -23,7 +23,8 @@ type Taken struct {
 // a thickness.
 func (p *Pen) DrawSpotMap(r paint.Rect, piece *part.Piece, area part.Area, taken []Taken, figure func(um float64) string) {
 	l, k := p.List, p.Inks
-	key := r.TakeBottom(p.Size * 2.4)
+	legend := r.TakeBottom(p.Size * 2)
+	key := r.TakeBottom(p.Size * 2)
 	pl := PlanIn(r, piece.Width*1e3, piece.Height*1e3, p.Size)
 	low, high := p.truthMap(pl, piece)
 	p.area(pl, &Above{Area: &area, AreaName: ""})
@@ -46,6 +47,7 @@ func (p *Pen) DrawSpotMap(r paint.Rect, piece *part.Piece, area part.Area, taken
 		}
 	}
 	p.key(key, pl, low, high, figure)
+	p.legend(legend)
 }
 
 // mapColor is the colour of a share 0..1 of the map's scale.
@@ -91,4 +93,37 @@ func (p *Pen) key(r paint.Rect, pl Plan, low, high float64, figure func(float64)
 	l.Text(bar.Right()+p.Size*0.5, y, figure(high), f, k.Ink)
 	note := "true thickness"
 	l.Text(bar.Right()+p.Size+f.Width(figure(high))+p.Size*0.5, y, note, f, k.Truth)
+}
+
+// legend tells the marks of the map, as many as there is room for.
+func (p *Pen) legend(r paint.Rect) {
+	l, k, f := p.List, p.Inks, p.font()
+	x, y := r.X+p.Size*0.6, r.Y+p.Size*0.9
+	for i, text := range [...]string{"a reading", "its error was large", "+0.1 mean error of the spot", "area to be measured"} {
+		lead := p.Size * 1.5
+		switch i {
+		case 2:
+			lead = 0
+		case 3:
+			lead = p.Size * 2.2
+		}
+		if x+lead+f.Width(text) > r.Right() {
+			break
+		}
+		switch i {
+		case 0, 1:
+			s := p.Size * 0.38
+			c := k.Ink
+			if i == 1 {
+				c = k.Act
+				l.Ring(x+p.Size*0.5, y, p.Size*0.75, p.line()*1.5, c)
+			}
+			l.Line(x+p.Size*0.5-s, y-s, x+p.Size*0.5+s, y+s, p.line()*1.3, c)
+			l.Line(x+p.Size*0.5-s, y+s, x+p.Size*0.5+s, y-s, p.line()*1.3, c)
+		case 3:
+			l.DashLine(x, y, x+p.Size*1.7, y, p.line(), p.Size*0.5, p.Size*0.3, k.Ink)
+		}
+		l.Text(x+lead, y+f.CapHeight()/2, text, f, k.Soft)
+		x += lead + f.Width(text) + p.Size*1.4
+	}
 }

@@ -2,6 +2,7 @@ package screens
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"foilwright/internal/attempt"
@@ -53,7 +54,8 @@ type App struct {
 	desk    benchState
 	report  reportState
 	debrief *debriefState
-	later   func() // slow work to be done after a frame that says so
+	lesson  *lesson // the first minutes are being gone through
+	later   func()  // slow work to be done after a frame that says so
 	busy    string
 	painted bool   // the busy frame has been shown
 	turn    func() // change of screen, made before the next pass
@@ -240,8 +242,13 @@ func (a *App) find(id string) (*bench.Exercise, error) {
 	return nil, fmt.Errorf("the exercise %q is not in this program; use the version that has it", id)
 }
 
-// begin starts a new attempt and opens its job sheet.
-func (a *App) begin(e *bench.Exercise) {
+// begin starts a new attempt and opens its job sheet. In an assessment nothing
+// on the bench helps.
+func (a *App) begin(e *bench.Exercise, assessed bool) {
+	mark := ""
+	if assessed {
+		mark = assessedMark
+	}
 	a.slowly("Setting out the bench", func() {
 		seed := a.Seed()
 		w, err := bench.NewWorld(e, seed)
@@ -249,7 +256,7 @@ func (a *App) begin(e *bench.Exercise) {
 			a.fault = err.Error()
 			return
 		}
-		at, err := attempt.Begin(a.Store, attemptName(e.ID, a.Clock(), seed), w, "")
+		at, err := attempt.Begin(a.Store, attemptName(e.ID, a.Clock(), seed, mark), w, "")
 		if err != nil {
 			a.fault = "A new attempt could not be begun: " + err.Error()
 			return
@@ -271,7 +278,9 @@ func (a *App) resume(name string) {
 }
 
 func (a *App) sit(at *attempt.Attempt) {
+	a.debrief, a.lesson = nil, nil
 	a.sitting = sitDown(at)
+	a.sitting.Assessment = strings.HasSuffix(at.Name, assessedMark)
 	a.desk = a.newBenchState()
 	a.report = reportState{}
 	if a.sitting.view.JobRead {
@@ -297,7 +306,7 @@ func (a *App) putAway() {
 	if err := a.sitting.Close(); err != nil && a.sitting.broken == nil {
 		a.fault = "The log could not be closed: " + err.Error()
 	}
-	a.sitting = nil
+	a.sitting, a.lesson = nil, nil
 }
 
 // units are those of the exercise at hand.

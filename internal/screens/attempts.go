@@ -20,15 +20,22 @@ type shelved struct {
 	entries  int
 	minutes  int
 	finished bool
+	again    bool   // begun from a moment of another attempt
 	damage   string // why it cannot be taken up; empty when it can
 }
 
 // mostListed bounds how many logs home reads.
 const mostListed = 24
 
+// Marks at the end of an attempt's name.
+const (
+	againMark    = "-again"    // begun from a moment of another attempt: practice that counts for no score
+	assessedMark = "-assessed" // no help on the bench
+)
+
 // attemptName makes the name of a new attempt. Names sort by time.
-func attemptName(exercise string, at time.Time, seed uint64) string {
-	return fmt.Sprintf("%s-%s-%04x", at.UTC().Format("20060102T150405"), exercise, seed&0xffff)
+func attemptName(exercise string, at time.Time, seed uint64, mark string) string {
+	return fmt.Sprintf("%s-%s-%04x%s", at.UTC().Format("20060102T150405"), exercise, seed&0xffff, mark)
 }
 
 // shelf reads the newest attempts, newest first, without replaying them.
@@ -46,7 +53,7 @@ func shelf(s *store.Store, exercises []*bench.Exercise) ([]shelved, error) {
 
 // look reads one log as far as home needs it.
 func look(s *store.Store, name string, exercises []*bench.Exercise) shelved {
-	a := shelved{name: name, title: name}
+	a := shelved{name: name, title: name, again: strings.HasSuffix(name, againMark)}
 	if stamp, _, ok := strings.Cut(name, "-"); ok {
 		a.when, _ = time.Parse("20060102T150405", stamp)
 	}

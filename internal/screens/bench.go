@@ -27,6 +27,7 @@ type benchState struct {
 	byKey   bool
 	tipWord string
 	area    part.Area
+	coach   coach
 
 	// What is written on the screen, rebuilt only when it changes.
 	textAt  int // changes of the sitting it was written at; -1: write anew
@@ -157,6 +158,10 @@ func (d *benchState) writeMarks(s *sitting) {
 func (a *App) drawBench(screen paint.Rect) {
 	u, s := a.ui, a.sitting
 	lay := a.lay(screen)
+	if a.lesson != nil {
+		a.drawLesson(lay.plan.TakeTop(min(a.lessonHeight(lay.plan.W), lay.plan.H*0.6)))
+		lay.plan.TakeTop(u.Px(6))
+	}
 	plan, pl := a.planRects(s, lay.plan)
 	u.L.Rect(lay.plan, u.Theme.Sheet)
 	u.L.Frame(lay.plan, u.Theme.Hairline, u.Theme.Edge)
@@ -164,6 +169,9 @@ func (a *App) drawBench(screen paint.Rect) {
 		a.handle(plan, pl)
 	}
 	s.advance(a.now)
+	if a.coached() {
+		a.desk.coach.listen(s)
+	}
 	a.write()
 
 	a.drawBenchHead(lay.head)

@@ -25,8 +25,17 @@ type debriefState struct {
 
 	taken []picture.Taken // readings of the part, as shown
 	rows  [][8]string
+	at    []int // log entry of the reading in each row
 	bars  []widgets.Bar
+	from  []int // log entry a bar comes from; 0: from no one moment
 	pick  int
+
+	tab        int
+	own        *playback
+	pins       []pin
+	model      *playback // a competent attempt at the same job; nil until asked for
+	modelSheet *grade.Sheet
+	showModel  bool
 }
 
 // openDebrief puts the attempt at hand away and opens its debrief.
@@ -40,6 +49,7 @@ func (a *App) openDebrief(name string) {
 			return
 		}
 		a.debrief = a.workOut(name, b.Record())
+		a.remember(a.debrief)
 		a.show(pageDebrief)
 	})
 }
@@ -62,10 +72,10 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 			n++
 			continue
 		}
-		d.bars = append(d.bars, widgets.Bar{Label: s.Name, Value: s.Um * scale, Tone: widgets.Act})
+		d.addBar(s, scale)
 	}
 	if n > 0 {
-		d.bars = append(d.bars, widgets.Bar{Label: fmt.Sprintf("%d smaller causes together", n), Value: small * scale})
+		d.bars, d.from = append(d.bars, widgets.Bar{Label: fmt.Sprintf("%d smaller causes together", n), Value: small * scale}), append(d.from, 0)
 	}
 	worst := 0.0
 	for i := range d.why.Readings {
@@ -85,6 +95,7 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 		if c.Deleted {
 			spot += " del."
 		}
+		d.at = append(d.at, q.Entry)
 		d.rows = append(d.rows, [8]string{spot, un.um(q.ShownUm), un.um(q.TrueUm), un.signed(q.TotalUm), "", cause, part})
 		if c.Piece != r.World.Part.ID {
 			continue
@@ -94,8 +105,45 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 		d.taken = append(d.taken, t)
 	}
 	labelSpots(d.taken, un)
-	a.remember(d)
+	d.own = newPlayback(r, un)
+	d.own.seek(d.own.endMs)
+	d.setPins()
 	return d
+}
+
+// addBar adds the bar of a cause, leading to the moment it came in.
+func (d *debriefState) addBar(s explain.Share, scale float64) {
+	entry := 0
+	if len(s.Entries) > 0 {
+		entry = s.Entries[0]
+	}
+	d.bars = append(d.bars, widgets.Bar{Label: s.Name, Value: s.Um * scale, Tone: widgets.Act, Link: entry > 0})
+	d.from = append(d.from, entry)
+}
+
+// setPins marks on the time line what was found and where the costly causes
+// came in.
+func (d *debriefState) setPins() {
+	at := func(entry int) float64 {
+		if entry < 1 || entry > len(d.record.Entries) {
+			return 0
+		}
+		return float64(d.record.Entries[entry-1].Action.At)
+	}
+	for i, s := range d.why.Mean.Shares {
+		if i == 3 || math.Abs(s.Um) < costly {
+			break
+		}
+		for _, e := range s.Entries {
+			d.pins = append(d.pins, pin{at(e), widgets.Truth, s.Name + " came in here"})
+		}
+	}
+	for i := range d.sheet.Findings {
+		f := &d.sheet.Findings[i]
+		for _, e := range f.Entries {
+			d.pins = append(d.pins, pin{at(e), severityTone[f.Severity], f.Name})
+		}
+	}
 }
 
 // labelSpots writes the mean error of each spot beside its first reading.
@@ -117,55 +165,101 @@ func labelSpots(taken []picture.Taken, un units) {
 	}
 }
 
+// The pages of the debrief.
+const (
+	tabVerdict = iota
+	tabLookBack
+	tabReadings
+)
+
+var debriefTabs = []string{"1  Verdict", "2  Look back", "3  Readings"}
+
 func (a *App) drawDebrief(screen paint.Rect) {
 	u, d := a.ui, a.debrief
 	r := screen
 	head := r.TakeTop(u.Px(46))
 	buttons := []titleButton{
 		{"home", "Home", "Esc", a.leave},
-		{"again", "New attempt", "T", func() { a.begin(d.exercise) }},
+		{"again", "New attempt", "T", func() { a.begin(d.exercise, false) }},
 		{"save", "Save the log", "S", func() { a.export(d) }},
 	}
 	if a.Export == nil {
 		buttons = buttons[:2]
 	}
 	a.titleCells(a.titleButtons(head, buttons), d.exercise.Title, "Debrief")
-	view := u.BeginScroll("debrief-"+a.debrief.name, r)
+	bar := r.TakeTop(u.TabsH(r.W-2*u.Px(16), debriefTabs) + u.Px(8))
+	bar.TakeTop(u.Px(8))
+	u.Tabs("debrief-tabs", bar.InsetXY(u.Px(16), 0), debriefTabs, &d.tab)
+	switch d.tab {
+	case tabVerdict:
+		a.drawVerdictPage(r)
+	case tabLookBack:
+		a.drawLookBack(r)
+	case tabReadings:
+		a.drawReadingsPage(r)
+	}
+	for i := range debriefTabs {
+		if a.pressed(a.pen.Labels.Whole(i + 1)) {
+			d.tab = i
+		}
+	}
+}
+
+// lookAt opens the replay at the moment of a log entry.
+func (a *App) lookAt(entry int) {
+	d := a.debrief
+	d.tab, d.showModel = tabLookBack, false
+	d.own.toEntry(entry)
+}
+
+// drawVerdictPage draws what the attempt is worth and why.
+func (a *App) drawVerdictPage(r paint.Rect) {
+	u, d := a.ui, a.debrief
+	view := u.BeginScroll("verdict", r)
 	in := a.column(view, 1180)
 	in.H = 1e6
-	in.TakeTop(u.Px(16))
-	in.TakeTop(a.drawScores(in) + u.Px(18))
+	in.TakeTop(u.Px(14))
+	in.TakeTop(a.drawScores(in) + u.Px(16))
 	if in.W > u.Px(1000) {
 		left := in
 		right := left.TakeRight((in.W - u.Px(20)) / 2)
 		left.TakeRight(u.Px(20))
-		left.TakeTop(a.drawFindings(left) + u.Px(18))
-		right.TakeTop(a.drawCostly(right) + u.Px(18))
-		right.TakeTop(a.drawWaterfall(right) + u.Px(18))
-		// The pictures go where there is room first.
-		if left.Y <= right.Y {
-			a.drawMap(left.TakeTop(u.Px(360)))
-			a.drawPlot(right.TakeTop(u.Px(330)))
-		} else {
-			a.drawMap(right.TakeTop(u.Px(360)))
-			right.TakeTop(u.Px(18))
-			a.drawPlot(right.TakeTop(u.Px(330)))
-		}
+		left.TakeTop(a.drawWentWell(left) + u.Px(16))
+		left.TakeTop(a.drawFindings(left) + u.Px(16))
+		right.TakeTop(a.drawCostly(right) + u.Px(16))
+		right.TakeTop(a.drawWaterfall(right) + u.Px(16))
 		in.TakeTop(max(left.Y, right.Y) - in.Y)
 	} else {
-		in.TakeTop(a.drawFindings(in) + u.Px(18))
-		in.TakeTop(a.drawCostly(in) + u.Px(18))
-		in.TakeTop(a.drawWaterfall(in) + u.Px(18))
-		a.drawMap(in.TakeTop(u.Px(340)))
-		in.TakeTop(u.Px(18))
-		a.drawPlot(in.TakeTop(u.Px(300)))
+		in.TakeTop(a.drawWentWell(in) + u.Px(16))
+		in.TakeTop(a.drawCostly(in) + u.Px(16))
+		in.TakeTop(a.drawWaterfall(in) + u.Px(16))
+		in.TakeTop(a.drawFindings(in) + u.Px(16))
 	}
-	in.TakeTop(u.Px(18))
-	in.TakeTop(a.drawReadingTable(in) + u.Px(18))
 	for _, c := range cautions {
 		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
 	}
 	in.TakeTop(u.SmallParagraph(in, "This attempt is kept in "+a.Store.Place()+" as "+d.name+"."))
+	u.EndScroll(in.Y - view.Y + u.Px(16))
+}
+
+// drawReadingsPage draws the readings over the truth.
+func (a *App) drawReadingsPage(r paint.Rect) {
+	u := a.ui
+	view := u.BeginScroll("readings-page", r)
+	in := a.column(view, 1560)
+	in.H = 1e6
+	in.TakeTop(u.Px(14))
+	if in.W > u.Px(900) {
+		both := in.TakeTop(math.Max(u.Px(380), r.H*0.52))
+		a.drawMap(both.Column(0, 2, u.Px(16)))
+		a.drawPlot(both.Column(1, 2, u.Px(16)))
+	} else {
+		a.drawMap(in.TakeTop(u.Px(380)))
+		in.TakeTop(u.Px(16))
+		a.drawPlot(in.TakeTop(u.Px(320)))
+	}
+	in.TakeTop(u.Px(16))
+	in.TakeTop(a.drawReadingTable(in))
 	u.EndScroll(in.Y - view.Y + u.Px(16))
 }
 
@@ -187,13 +281,15 @@ func (a *App) drawWaterfall(r paint.Rect) float64 {
 	if !d.why.Reported {
 		return 0
 	}
-	h := float64(len(d.bars)+1)*u.BarH() + u.Px(40) + u.Px(24)
+	h := float64(len(d.bars)+1)*u.BarH() + u.Px(40) + u.Px(44)
 	box := r
 	box.H = h
 	in := a.sheet(box, "THE ERROR OF YOUR MEAN, CAUSE BY CAUSE")
-	u.Waterfall(in, d.bars, "Reported less true", d.units.decimals(), d.units.name())
+	if i := u.Waterfall("waterfall", in, d.bars, "Reported less true", d.units.decimals(), d.units.name()); i >= 0 {
+		a.lookAt(d.from[i])
+	}
 	in.TakeTop(float64(len(d.bars)+1) * u.BarH())
-	u.Line(in.TakeTop(u.Px(24)), fmt.Sprintf("reported %s, true %s %s over the marked area", d.units.um(d.why.ReportedUm), d.units.um(d.why.TrueUm), d.units.name()), u.Small(), u.Theme.InkSoft, paint.Left)
+	u.L.TextBlock(in, fmt.Sprintf("reported %s, true %s %s over the marked area. Press a bar to see where it came in.", d.units.um(d.why.ReportedUm), d.units.um(d.why.TrueUm), d.units.name()), u.Small(), u.Theme.InkSoft, paint.Left)
 	return h
 }
 
@@ -207,7 +303,7 @@ func (a *App) drawCostly(r paint.Rect) float64 {
 		return 0
 	}
 	top := r.Y
-	a.caption(r.TakeTop(u.Px(20)), "WHAT COST MOST")
+	a.caption(r.TakeTop(u.Px(20)), "THE THREE MOST COSTLY CAUSES")
 	r.TakeTop(u.Px(8))
 	n := 0
 	for _, s := range d.why.Mean.Shares {
@@ -228,6 +324,11 @@ func (a *App) drawCostly(r paint.Rect) float64 {
 		if s.Advice != "" {
 			r.TakeTop(a.say(r, "Next time: "+s.Advice, u.Small(), u.Theme.Truth) + u.Px(3))
 		}
+		if len(s.Entries) > 0 {
+			u.Scope("costly", n)
+			a.seeButton(r.TakeTop(u.RowH()), s.Entries[0])
+			u.EndScope()
+		}
 		u.L.Rule(r.X, r.Y+u.Px(4), r.Right(), r.Y+u.Px(4), 1, u.Theme.Line)
 		r.TakeTop(u.Px(10))
 	}
@@ -238,11 +339,10 @@ func (a *App) drawCostly(r paint.Rect) float64 {
 }
 
 func (a *App) drawMap(r paint.Rect) {
-	u, d := a.ui, a.debrief
+	d := a.debrief
 	in := a.sheet(r, "WHERE YOU MEASURED, AND THE TRUTH")
 	figure := func(um float64) string { return d.units.um(um) }
 	a.pen.DrawSpotMap(in, d.record.World.Part, d.exercise.Job.Area, d.taken, figure)
-	_ = u
 }
 
 func (a *App) drawPlot(r paint.Rect) {
@@ -257,7 +357,7 @@ func (a *App) drawPlot(r paint.Rect) {
 func (a *App) drawReadingTable(r paint.Rect) float64 {
 	u, d := a.ui, a.debrief
 	h := u.Px(20) + u.Px(30) + min(float64(len(d.rows)), 15)*u.Px(30) + u.Px(6)
-	a.caption(r.TakeTop(u.Px(20)), "EVERY READING, "+d.units.name())
+	a.caption(r.TakeTop(u.Px(20)), "EVERY READING, "+d.units.name()+"; ENTER OR A SECOND PRESS LOOKS BACK AT IT")
 	r.H = h - u.Px(20)
 	cols := []widgets.Column{
 		{Title: "Spot", Width: 54}, {Title: "Shown", Width: 52, Align: paint.Right}, {Title: "True", Width: 52, Align: paint.Right},
@@ -267,8 +367,10 @@ func (a *App) drawReadingTable(r paint.Rect) float64 {
 		cols = cols[:6]
 		cols[5] = widgets.Column{Title: "Largest cause", Share: 1}
 	}
-	u.TableWith("readings", r, cols, len(d.rows), &d.pick, func(row, col int, at paint.Rect) {
+	if i := u.TableWith("readings", r, cols, len(d.rows), &d.pick, func(row, col int, at paint.Rect) {
 		u.Line(at, d.rows[row][col], u.Small(), u.Theme.Ink, cols[col].Align)
-	})
+	}); i >= 0 {
+		a.lookAt(d.at[i])
+	}
 	return h
 }

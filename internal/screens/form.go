@@ -5,8 +5,41 @@ import (
 	"foilwright/internal/widgets"
 )
 
+// flowPlaces lays widths of one height out in rows, as many to a row as fit.
+func (a *App) flowPlaces(r paint.Rect, widths []float64) []paint.Rect {
+	gap, h := a.ui.Px(8), a.ui.RowH()
+	x, y := r.X, r.Y
+	places := make([]paint.Rect, 0, len(widths))
+	for _, w := range widths {
+		w = min(w, r.W)
+		if x > r.X && x+w > r.Right()+0.5 {
+			x, y = r.X, y+h+gap
+		}
+		places = append(places, paint.R(x, y, w, h))
+		x += w + gap
+	}
+	return places
+}
+
+// flowHeight is the height flowPlaces takes in a width.
+func (a *App) flowHeight(w float64, widths []float64) float64 {
+	at := a.flowPlaces(paint.R(0, 0, w, 0), widths)
+	return at[len(at)-1].Bottom()
+}
+
 // keyed is a button with the key that does the same shown on it.
 func (a *App) keyed(id string, r paint.Rect, label, key string, as widgets.ButtonAs) bool {
+	fired := a.cap(id, r, label, key, as)
+	return a.shortcut(key) || fired
+}
+
+// capped is a button that shows a key whose press is taken elsewhere.
+func (a *App) capped(id string, r paint.Rect, label, key string) bool {
+	return a.cap(id, r, label, key, widgets.ButtonAs{})
+}
+
+// cap draws a button with a key on it.
+func (a *App) cap(id string, r paint.Rect, label, key string, as widgets.ButtonAs) bool {
 	u := a.ui
 	fired := u.ButtonWith(id, r, "", as)
 	a.note(id, r)
@@ -19,13 +52,10 @@ func (a *App) keyed(id string, r paint.Rect, label, key string, as widgets.Butto
 	case as.Look == widgets.Danger:
 		c = u.Theme.Bad
 	}
-	cap := a.keyCap(r, key, soft)
+	taken := a.keyCap(r, key, soft)
 	text := r.InsetXY(u.Px(8), 0)
-	text.TakeRight(cap)
+	text.TakeRight(taken)
 	u.Line(text, label, u.Strong(), c, paint.Center)
-	if a.shortcut(key) {
-		return true
-	}
 	return fired
 }
 

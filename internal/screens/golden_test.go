@@ -61,6 +61,7 @@ func TestGoldenPictures(t *testing.T) {
 func drawnUp(a *App) *debriefState {
 	r := a.sitting.Bench.Record()
 	d := &debriefState{name: "drawn-up", exercise: r.World.Exercise, record: r, pick: -1, units: units{resolutionUm: 0.1}}
+	d.own = newPlayback(r, d.units)
 	d.sheet = &grade.Sheet{
 		Technique: 74.5, PassMark: 70, Passed: false, Capped: false,
 		Why:    []string{"met: technique", "not met: error of the mean"},

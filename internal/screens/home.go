@@ -2,8 +2,10 @@ package screens
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
+	"foilwright/internal/history"
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
@@ -11,7 +13,25 @@ import (
 
 // homeState is what home shows of the store.
 type homeState struct {
-	shelf []shelved
+	shelf    []shelved
+	standing *history.Standing
+	best     map[string]best
+	groups   []exerciseGroup
+	filter   string
+	open     bool // only what has not been passed
+}
+
+// best is the best finished attempt at an exercise.
+type best struct {
+	technique float64
+	passed    bool
+	times     int
+}
+
+// exerciseGroup is the exercises that train one skill first of all.
+type exerciseGroup struct {
+	name string
+	list []*bench.Exercise
 }
 
 func (a *App) openHome() {
@@ -21,6 +41,71 @@ func (a *App) openHome() {
 		a.fault = err.Error()
 	}
 	a.home.shelf = list
+	a.home.groups = grouped(a.Exercises)
+	a.readProgress()
+}
+
+// readProgress works out where the trainee stands.
+func (a *App) readProgress() {
+	h := &a.home
+	h.best = map[string]best{}
+	attempts, err := a.book().Attempts()
+	if err == nil {
+		h.standing, err = history.Evaluate(attempts, offered(a.Exercises))
+	}
+	if err != nil {
+		a.fault = "Your progress cannot be read: " + err.Error()
+		return
+	}
+	for _, t := range attempts {
+		if !t.Finished {
+			continue
+		}
+		b := h.best[t.Exercise]
+		if b.times == 0 || t.Passed && !b.passed || t.Passed == b.passed && t.Technique > b.technique {
+			b.technique, b.passed = math.Round(t.Technique), t.Passed
+		}
+		b.times++
+		h.best[t.Exercise] = b
+	}
+}
+
+// offered lists the exercises as a history knows them.
+func offered(list []*bench.Exercise) []history.Exercise {
+	var out []history.Exercise
+	for _, e := range list {
+		out = append(out, history.Exercise{ID: e.ID, Title: e.Title, Skills: e.Skills})
+	}
+	return out
+}
+
+// grouped puts each exercise with those that train the same skill first of all;
+// the groups come in the order of the work. Exercises that train most skills
+// come first, as whole jobs.
+func grouped(list []*bench.Exercise) []exerciseGroup {
+	skills := history.Skills()
+	groups := []exerciseGroup{{name: "whole jobs"}}
+	for _, s := range skills {
+		groups = append(groups, exerciseGroup{name: s})
+	}
+	for _, e := range list {
+		at, n := len(groups)-1, 0
+		for i, s := range skills {
+			first := history.Exercise{Skills: e.Skills[:min(1, len(e.Skills))]}
+			all := history.Exercise{Skills: e.Skills}
+			if first.Trains(s) {
+				at = min(at, i+1)
+			}
+			if all.Trains(s) {
+				n++
+			}
+		}
+		if n >= 5 {
+			at = 0
+		}
+		groups[at].list = append(groups[at].list, e)
+	}
+	return groups
 }
 
 func (a *App) drawHome(screen paint.Rect) {
@@ -33,22 +118,23 @@ func (a *App) drawHome(screen paint.Rect) {
 		{"settings", "Settings", "O", func() { a.aside(pageSettings) }},
 	}), "Practice for coating thickness measurement")
 	in := u.BeginScroll("home", r)
-	body := a.column(in, 1120)
+	body := a.column(in, 1880)
 	body.H = 1e6
 	body.TakeTop(u.Px(18))
 	left := body
 	var right paint.Rect
 	wide := body.W > u.Px(860)
 	if wide {
-		right = left.TakeRight(u.Px(340))
+		right = left.TakeRight(min(u.Px(460), max(u.Px(340), body.W*0.27)))
 		left.TakeRight(u.Px(22))
 	}
 	a.homeExercises(&left)
 	if wide {
-		a.homeShelf(&right)
+		a.homeSide(&right)
 		left.Y = max(left.Y, right.Y)
 	} else {
-		a.homeShelf(&left)
+		left.TakeTop(u.Px(16))
+		a.homeSide(&left)
 	}
 	u.EndScroll(left.Y - in.Y + u.Px(18))
 }
@@ -64,20 +150,87 @@ func (a *App) unfinished() *shelved {
 }
 
 func (a *App) homeExercises(r *paint.Rect) {
-	u := a.ui
-	if h := a.unfinished(); h != nil {
-		a.continueCard(r, h)
+	u, h := a.ui, &a.home
+	left := a.unfinished()
+	if left != nil {
+		a.continueCard(r, left)
 		r.TakeTop(u.Px(16))
 	}
-	a.caption(r.TakeTop(u.Px(20)), "EXERCISES")
-	for i, e := range a.Exercises {
-		u.Scope("exercise", i)
-		r.TakeTop(a.exerciseCard(*r, e, i) + u.Px(12))
-		u.EndScope()
+	a.welcome(r)
+	if len(a.Exercises) > 6 {
+		a.homeFilter(r)
 	}
-	r.TakeTop(u.Px(8))
-	a.caption(r.TakeTop(u.Px(20)), "THE WORK, IN ORDER")
-	r.TakeTop(a.drawSteps(*r))
+	number, shown := 0, 0
+	for i := range h.groups {
+		shown += a.groupCards(r, &h.groups[i], &number)
+	}
+	if shown == 0 {
+		r.TakeTop(u.Banner(*r, "No exercise fits the filter. Clear it to see all "+a.pen.Labels.Whole(len(a.Exercises))+".", widgets.Plain) + u.Px(12))
+	}
+	if h.standing == nil || h.standing.Attempts == 0 {
+		r.TakeTop(u.Px(8))
+		a.caption(r.TakeTop(u.Px(20)), "THE WORK, IN ORDER")
+		r.TakeTop(a.drawSteps(*r))
+	}
+}
+
+// homeFilter narrows a long list of exercises.
+func (a *App) homeFilter(r *paint.Rect) {
+	u, h := a.ui, &a.home
+	row := r.TakeTop(u.RowH())
+	r.TakeTop(u.Px(12))
+	box := row.TakeLeft(min(u.Px(300), row.W))
+	a.note("filter", box)
+	u.TextField("filter", box, &h.filter, "find by title or skill")
+	row.TakeLeft(u.Px(16))
+	if label := "only those not passed yet"; row.W > u.Body().Width(label)+u.Px(40) {
+		u.CheckBox("open", row, label, &h.open)
+	}
+}
+
+// fits reports whether an exercise is to be listed.
+func (a *App) fits(e *bench.Exercise) bool {
+	h := &a.home
+	if h.open && h.best[e.ID].passed {
+		return false
+	}
+	text := strings.ToLower(e.Title + " " + e.Summary + " " + strings.Join(e.Skills, " "))
+	for _, w := range strings.Fields(strings.ToLower(h.filter)) {
+		if !strings.Contains(text, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// groupCards draws the exercises of a group that fit the filter and returns how
+// many. number goes on over all groups: the first nine have keys.
+func (a *App) groupCards(r *paint.Rect, g *exerciseGroup, number *int) int {
+	u := a.ui
+	columns := max(1, int((r.W+u.Px(14))/u.Px(430)))
+	shown, x, high := 0, 0, 0.0
+	for _, e := range g.list {
+		if !a.fits(e) {
+			continue
+		}
+		if shown == 0 {
+			a.caption(r.TakeTop(u.Px(20)), strings.ToUpper(g.name))
+		}
+		shown++
+		*number++
+		at := r.Column(x, columns, u.Px(14))
+		u.Scope("exercise", *number)
+		high = max(high, a.exerciseCard(at, e, *number))
+		u.EndScope()
+		if x++; x == columns {
+			r.TakeTop(high + u.Px(14))
+			x, high = 0, 0
+		}
+	}
+	if x > 0 {
+		r.TakeTop(high + u.Px(14))
+	}
+	return shown
 }
 
 // workSteps is how a job goes, for those who are new to it.
@@ -152,46 +305,71 @@ func (a *App) continueCard(r *paint.Rect, h *shelved) {
 }
 
 // exerciseCard draws an exercise and returns the height used.
-func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, i int) float64 {
+func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 {
 	u := a.ui
-	pad := u.Px(16)
+	pad := u.Px(14)
 	text := r.W - 2*pad
 	skills := "Trains: " + strings.Join(e.Skills, ", ")
-	best := "Not finished yet"
-	if b, ok := a.settings.Best[e.ID]; ok {
-		best = fmt.Sprintf("Best technique %.0f of 100, %s", b.Technique, passWord(b.Passed))
+	b := a.home.best[e.ID]
+	done := fmt.Sprintf("about %d min  ·  not finished yet", e.Minutes)
+	if b.times > 0 {
+		done = fmt.Sprintf("about %d min  ·  %s  ·  best technique %.0f", e.Minutes, passWord(b.passed), b.technique)
 	}
-	h := pad + u.Px(30) + u.Body().Height(e.Summary, text) + u.Px(6) + u.Small().Height(skills, text) + u.Px(12) + u.RowH() + pad
+	assess := "Be assessed"
+	titleH := u.HeadingFont().Height(e.Title, text)
+	h := 2*pad + titleH + u.Px(4) + u.Body().Height(e.Summary, text) + u.Px(6) + u.Small().Height(skills, text) + u.Px(4) +
+		u.Small().Height(done, text) + u.Px(10) + u.RowH()
 	box := r
 	box.H = h
 	u.L.Rect(box, u.Theme.Sheet)
 	u.L.Frame(box, u.Theme.Hairline, u.Theme.Edge)
+	if b.passed {
+		u.L.Rect(paint.R(box.X, box.Y, u.Px(4), box.H), u.Theme.Good)
+		u.Mark(widgets.Good, box.Right()-u.Px(18), box.Y+u.Px(18), u.Px(16))
+	}
 	in := box.Inset(pad)
-	u.Heading(in.TakeTop(u.Px(30)), e.Title)
+	in.TakeTop(a.say(in, e.Title, u.HeadingFont(), u.Theme.Ink) + u.Px(4))
 	in.TakeTop(u.Paragraph(in, e.Summary) + u.Px(6))
-	in.TakeTop(u.SmallParagraph(in, skills) + u.Px(12))
+	in.TakeTop(u.SmallParagraph(in, skills) + u.Px(4))
+	in.TakeTop(u.SmallParagraph(in, done) + u.Px(10))
 	row := in.TakeTop(u.RowH())
-	key := a.pen.Labels.Whole(i + 1)
 	look := widgets.Normal
-	if a.unfinished() == nil && i == a.nextUp() {
+	if a.unfinished() == nil && a.settings.Seen && e.ID == a.nextUp() {
 		look = widgets.Primary
 	}
-	if a.keyed("start-"+e.ID, row.TakeLeft(a.keyedW("Start", key)+u.Px(24)), "Start", key, widgets.ButtonAs{Look: look}) {
-		a.begin(e)
+	id := "start-" + e.ID
+	if number <= 9 {
+		key := a.pen.Labels.Whole(number)
+		if a.keyed(id, row.TakeLeft(min(row.W, a.keyedW("Start", key)+u.Px(16))), "Start", key, widgets.ButtonAs{Look: look}) {
+			a.begin(e, false)
+		}
+	} else {
+		at := row.TakeLeft(u.ButtonW("Start") + u.Px(16))
+		a.note(id, at)
+		if u.ButtonWith(id, at, "Start", widgets.ButtonAs{Look: look}) {
+			a.begin(e, false)
+		}
 	}
-	row.TakeLeft(u.Px(14))
-	u.Note(row, fmt.Sprintf("about %d min  ·  %s", e.Minutes, best))
+	row.TakeLeft(u.Px(10))
+	if w := u.ButtonW(assess); w <= row.W {
+		at := row.TakeLeft(w)
+		a.note("assess-"+e.ID, at)
+		if u.ButtonWith("assess", at, assess, widgets.ButtonAs{Look: widgets.Quiet, Tip: "The same job without hints and without the field view; for others to grade."}) {
+			a.begin(e, true)
+		}
+	}
 	return h
 }
 
-// nextUp is the first exercise that has not been passed yet.
-func (a *App) nextUp() int {
-	for i, e := range a.Exercises {
-		if !a.settings.Best[e.ID].Passed {
-			return i
-		}
+// nextUp is the id of the exercise to practise next.
+func (a *App) nextUp() string {
+	if s := a.home.standing; s != nil && s.Next.Exercise != "" {
+		return s.Next.Exercise
 	}
-	return 0
+	if len(a.Exercises) == 0 {
+		return ""
+	}
+	return a.Exercises[0].ID
 }
 
 func passWord(ok bool) string {
@@ -208,8 +386,11 @@ func when(h shelved) string {
 	return h.when.Local().Format("2 Jan 2006, 15:04")
 }
 
-func (a *App) homeShelf(r *paint.Rect) {
+// homeSide draws where the trainee stands, the attempts made and the cautions.
+func (a *App) homeSide(r *paint.Rect) {
 	u := a.ui
+	a.drawProgress(r)
+	r.TakeTop(u.Px(16))
 	a.caption(r.TakeTop(u.Px(20)), "YOUR ATTEMPTS")
 	if len(a.home.shelf) == 0 {
 		box := r.TakeTop(u.Px(60))

@@ -102,6 +102,8 @@ func (a *App) drawGuide(r paint.Rect) {
 		text, ground, bar = "There is nothing under the probe here. Move it over the piece.", u.Theme.WarnTint, u.Theme.Warn
 	case s.missed != "":
 		text, ground, bar = "No reading: "+s.missed+".", u.Theme.WarnTint, u.Theme.Warn
+	case d.coach.hint != "" && a.coached():
+		text, ground = d.coach.hint, u.Theme.TruthTint
 	}
 	u.L.Rect(r, ground)
 	u.L.Rect(paint.R(r.X, r.Y, u.Px(3), r.H), bar)

@@ -132,7 +132,7 @@ func TestEveryExerciseFits(t *testing.T) {
 			d.app.openHome()
 			d.pass(60)
 			d.shot("all-home")
-			d.app.begin(e)
+			d.app.begin(e, false)
 			d.pass(100)
 			d.shot("all-job-" + e.ID)
 			d.key("Enter")

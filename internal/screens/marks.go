@@ -5,25 +5,31 @@ import (
 	"math"
 	"strings"
 
+	"foilwright/internal/history"
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
 	"foilwright/sim/grade"
 )
 
-// remember keeps the best result of each exercise.
+// remember notes a finished attempt in the book of attempts. One begun from a
+// moment of another counts for nothing: its truth was known.
 func (a *App) remember(d *debriefState) {
-	if !d.record.Finished {
+	if !d.record.Finished || strings.HasSuffix(d.name, againMark) {
 		return
 	}
-	now := Best{Technique: math.Round(d.sheet.Technique), Passed: d.sheet.Passed}
-	if was, ok := a.settings.Best[d.exercise.ID]; ok && !now.better(was) {
-		return
+	date := ""
+	if h := look(a.Store, d.name, a.Exercises); !h.when.IsZero() {
+		date = h.when.Format("2006-01-02")
 	}
-	if a.settings.Best == nil {
-		a.settings.Best = map[string]Best{}
+	err := a.book().Note(history.Of(history.Given{Seed: d.record.World.Seed, Date: date, Log: d.name}, d.sheet))
+	if err != nil {
+		a.fault = "This attempt could not be noted for your progress: " + err.Error()
 	}
-	a.settings.Best[d.exercise.ID] = now
-	a.keep()
+}
+
+// book is the history of the attempts made here.
+func (a *App) book() history.Book {
+	return history.Book{Name: "the book of attempts", Load: a.Store.ReadBook, Append: a.Store.AppendBook}
 }
 
 // scores writes the boxes at the head of the debrief.
@@ -133,42 +139,94 @@ func (a *App) drawScore(r paint.Rect, b scoreBox) {
 	u.L.TextBlock(in, b.word, u.Small(), u.Theme.Ink, paint.Left)
 }
 
-// drawFindings draws what went well, then what was found, with evidence and
-// what to do.
+// wellDone is what is said of a part of the work in which nothing was found.
+var wellDone = map[grade.Group]string{
+	grade.Preparation:  "Tip, certificates and memory were seen to before they mattered.",
+	grade.Adjustment:   "Zero and foil were made on the right piece, with the right value and enough readings.",
+	grade.Verification: "The instrument was verified, and the verdict on it was kept to.",
+	grade.Handling:     "The probe was square, still and lifted clear.",
+	grade.Placement:    "The spots lay where the job asks, away from edges, and there were enough of them.",
+	grade.Recording:    "Figures and decision follow from your own readings.",
+}
+
+// drawWentWell draws the parts of the work in which nothing was found, with
+// what was good about them, then those that lost points.
+func (a *App) drawWentWell(r paint.Rect) float64 {
+	u, d := a.ui, a.debrief
+	top := r.Y
+	for _, well := range [...]bool{true, false} {
+		title := "WHAT WENT WELL"
+		if !well {
+			title = "WHERE POINTS WERE LOST"
+		}
+		begun := false
+		for _, g := range d.sheet.Groups {
+			if good := len(g.Lost) == 0 && g.Score >= g.Weight; good != well {
+				continue
+			}
+			if !begun {
+				begun = true
+				a.caption(r.TakeTop(u.Px(20)), title)
+				r.TakeTop(u.Px(6))
+			}
+			r.TakeTop(a.drawGroup(r, &g, well) + u.Px(3))
+		}
+		if begun {
+			r.TakeTop(u.Px(10))
+		}
+	}
+	return r.Y - top
+}
+
+// drawGroup draws the score of one part of the work and returns its height.
+func (a *App) drawGroup(r paint.Rect, g *grade.GroupScore, well bool) float64 {
+	u := a.ui
+	top := r.Y
+	tone, word := widgets.Good, wellDone[g.Group]
+	if !well {
+		tone, word = widgets.Warn, plural(len(g.Lost), "finding")
+	}
+	row := r.TakeTop(u.Px(24))
+	u.Mark(tone, row.X+u.Px(9), row.Y+row.H/2, u.Px(14))
+	row.TakeLeft(u.Px(24))
+	u.L.TextIn(row.TakeRight(u.Px(70)), fmt.Sprintf("%.0f of %.0f", g.Score, g.Weight), u.Strong(), u.Theme.Ink, paint.Right)
+	if f := u.Small(); !well {
+		w := f.Width(word) + u.Px(8)
+		u.L.TextIn(row.TakeRight(w), word, f, u.Theme.InkSoft, paint.Right)
+	}
+	u.Line(row, capital(string(g.Group)), u.Body(), u.Theme.Ink, paint.Left)
+	if well {
+		r.TakeTop(u.SmallParagraph(paint.R(row.X, r.Y, r.Right()-row.X-u.Px(74), 0), word))
+	}
+	return r.Y - top
+}
+
+// drawFindings draws what was found, with evidence and what to do.
 func (a *App) drawFindings(r paint.Rect) float64 {
 	u, d := a.ui, a.debrief
 	top := r.Y
-	a.caption(r.TakeTop(u.Px(20)), "THE PARTS OF THE WORK")
-	r.TakeTop(u.Px(6))
-	for _, g := range d.sheet.Groups {
-		row := r.TakeTop(u.Px(24))
-		tone, word := widgets.Good, "nothing found"
-		if n := len(g.Lost); n > 0 {
-			tone, word = widgets.Warn, plural(n, "finding")
-		}
-		u.Mark(tone, row.X+u.Px(9), row.Y+row.H/2, u.Px(14))
-		row.TakeLeft(u.Px(24))
-		score := fmt.Sprintf("%.0f of %.0f", g.Score, g.Weight)
-		u.L.TextIn(row.TakeRight(u.Px(70)), score, u.Strong(), u.Theme.Ink, paint.Right)
-		f := u.Small()
-		if w := f.Width(word) + u.Px(8); w < row.W*0.5 {
-			u.L.TextIn(row.TakeRight(w), word, f, u.Theme.InkSoft, paint.Right)
-		}
-		u.Line(row, capital(string(g.Group)), u.Body(), u.Theme.Ink, paint.Left)
-	}
-	r.TakeTop(u.Px(16))
 	a.caption(r.TakeTop(u.Px(20)), "WHAT WAS FOUND")
 	r.TakeTop(u.Px(8))
 	if len(d.sheet.Findings) == 0 {
 		r.TakeTop(u.Banner(r, "Nothing to find fault with. Every check of technique is clean.", widgets.Good) + u.Px(6))
 	}
 	for i := range d.sheet.Findings {
+		u.Scope("finding", i)
 		r.TakeTop(a.drawFinding(r, &d.sheet.Findings[i]) + u.Px(10))
+		u.EndScope()
 	}
 	for _, c := range d.sheet.Consequences {
 		r.TakeTop(u.Banner(r, c.What, widgets.Truth) + u.Px(6))
 	}
 	return r.Y - top
+}
+
+// seeButton leads to the moment of a log entry.
+func (a *App) seeButton(r paint.Rect, entry int) {
+	label := "See it at " + a.debrief.clockOf(entry)
+	if a.ui.Quiet("see", paint.R(r.X-a.ui.Px(14), r.Y, a.ui.ButtonW(label), r.H), label) {
+		a.lookAt(entry)
+	}
 }
 
 var severityTone = map[grade.Severity]widgets.Tone{grade.Minor: widgets.Plain, grade.Major: widgets.Warn, grade.Critical: widgets.Bad}
@@ -196,6 +254,9 @@ func (a *App) drawFinding(r paint.Rect, f *grade.Finding) float64 {
 	r.TakeTop(a.say(r, f.What, u.Small(), u.Theme.Ink) + u.Px(2))
 	r.TakeTop(a.say(r, "Next time: "+f.Do, u.Small(), u.Theme.Truth) + u.Px(2))
 	r.TakeTop(u.SmallParagraph(r, d.evidence(f)) + u.Px(2))
+	if len(f.Entries) > 0 {
+		a.seeButton(r.TakeTop(u.RowH()), f.Entries[0])
+	}
 	for _, x := range f.Followed {
 		r.TakeTop(u.SmallParagraph(r, "From this followed: "+x.What) + u.Px(2))
 	}
@@ -205,22 +266,15 @@ func (a *App) drawFinding(r paint.Rect, f *grade.Finding) float64 {
 
 // evidence writes where a finding comes from and what it cost.
 func (d *debriefState) evidence(f *grade.Finding) string {
-	text := "Evidence: "
+	text := ""
 	switch n := len(f.Entries); {
 	case n == 0:
-		text += "it is nowhere in the log"
+		text = "Evidence: it was not done at any time"
 	case n == 1:
-		text += fmt.Sprintf("at %s, log entry %d", d.clockOf(f.Entries[0]), f.Entries[0])
+		text = fmt.Sprintf("Evidence: at %s on the clock (line %d of the attempt's log)", d.clockOf(f.Entries[0]), f.Entries[0])
 	default:
-		var list []string
-		for i, e := range f.Entries {
-			if i == 6 {
-				list = append(list, fmt.Sprintf("and %d more", n-6))
-				break
-			}
-			list = append(list, fmt.Sprintf("%d", e))
-		}
-		text += fmt.Sprintf("from %s on the clock, log entries %s", d.clockOf(f.Entries[0]), strings.Join(list, ", "))
+		text = fmt.Sprintf("Evidence: %d moments, from %s to %s on the clock (lines %d to %d of the attempt's log)",
+			n, d.clockOf(f.Entries[0]), d.clockOf(f.Entries[n-1]), f.Entries[0], f.Entries[n-1])
 	}
 	if r := d.sheet.Result; r != nil && math.Abs(f.CostUm) >= 0.5*d.units.resolutionUm {
 		text += fmt.Sprintf(". Without it the mean would have read %s %s", d.units.um(r.ReportedUm-f.CostUm), d.units.name())

@@ -104,6 +104,8 @@ func (a *App) benchKeys() {
 		} else if s.do(a.now, bench.Action{Do: bench.ReadCertificate, Item: id}) {
 			d.card = id
 		}
+	case a.pressed("h"):
+		a.toggleHints()
 	case s.view.Mode == bench.Foiling && a.pressed("Enter"):
 		u.SetFocus("foil-value")
 	}

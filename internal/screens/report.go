@@ -26,6 +26,10 @@ func (a *App) openReport() {
 		a.sitting.refusal = "lift the probe before you write the report"
 		return
 	}
+	if a.lesson != nil {
+		a.sitting.refusal = "the first minutes have no report; every exercise has"
+		return
+	}
 	r := &a.report
 	if !r.opened {
 		*r = reportState{opened: true, decision: -1}

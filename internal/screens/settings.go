@@ -7,29 +7,16 @@ import (
 	"foilwright/internal/store"
 )
 
-// Settings is what the trainee has chosen, and the best result of each
-// exercise so far.
+// Settings is what the trainee has chosen.
 type Settings struct {
-	Theme       string          `json:"theme"` // "light", "dark", "contrast"
-	TextPercent int             `json:"text"`
-	LeftHanded  bool            `json:"leftHanded"`
-	Mil         bool            `json:"mil"`
-	PressOnce   bool            `json:"pressOnce"` // one press lowers, the next lifts
-	Best        map[string]Best `json:"best,omitempty"`
-}
-
-// Best is the best finished attempt at an exercise.
-type Best struct {
-	Technique float64 `json:"technique"`
-	Passed    bool    `json:"passed"`
-}
-
-// better reports whether b beats a.
-func (b Best) better(a Best) bool {
-	if b.Passed != a.Passed {
-		return b.Passed
-	}
-	return b.Technique > a.Technique
+	Theme       string `json:"theme"` // "light", "dark", "contrast"
+	TextPercent int    `json:"text"`
+	LeftHanded  bool   `json:"leftHanded"`
+	Mil         bool   `json:"mil"`
+	PressOnce   bool   `json:"pressOnce"` // one press lowers, the next lifts
+	NoHints     bool   `json:"noHints"`   // no coaching at practice
+	Silent      bool   `json:"silent"`
+	Seen        bool   `json:"seen"` // the first minutes have been gone through or put away
 }
 
 var textSizes = []int{100, 125, 150, 175, 200}

@@ -77,7 +77,7 @@ func TestADamagedLogIsShownAndLeftAlone(t *testing.T) {
 	if !strings.Contains(why, "hash chain breaks") || !strings.Contains(why, ":") {
 		t.Errorf("damage told as %q", why)
 	}
-	for range 5 { // about, keys, settings, start, why
+	for range 8 { // about, keys, settings, show me, not now, start, be assessed, why
 		again.key("Tab")
 	}
 	again.key("Enter")

@@ -173,3 +173,17 @@ func (s *Store) ReadSettings() ([]byte, error) {
 
 // WriteSettings replaces the settings as a whole.
 func (s *Store) WriteSettings(data []byte) error { return s.set(prefix+"settings", string(data)) }
+
+// ReadBook returns the book of attempts, nil when nothing has been noted.
+func (s *Store) ReadBook() ([]byte, error) {
+	if v, ok := s.get(prefix + "book"); ok {
+		return []byte(v), nil
+	}
+	return nil, nil
+}
+
+// AppendBook adds a line, its line feed included, to the book of attempts.
+func (s *Store) AppendBook(line []byte) error {
+	before, _ := s.get(prefix + "book")
+	return s.set(prefix+"book", before+string(line))
+}

@@ -139,6 +139,27 @@ func (s *Store) WriteSettings(data []byte) error {
 	return writeWhole(filepath.Join(s.folder, "settings.json"), data)
 }
 
+// bookFile must not end like a log.
+const bookFile = "book.lines"
+
+// ReadBook returns the book of attempts, nil when nothing has been noted.
+func (s *Store) ReadBook() ([]byte, error) {
+	data, err := os.ReadFile(filepath.Join(s.folder, bookFile))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	return data, err
+}
+
+// AppendBook adds a line, its line feed included, to the book of attempts.
+func (s *Store) AppendBook(line []byte) error {
+	before, err := s.ReadBook()
+	if err != nil {
+		return err
+	}
+	return writeWhole(filepath.Join(s.folder, bookFile), append(before, line...))
+}
+
 // writeWhole writes a file so that it is there whole or as it was before.
 func writeWhole(path string, data []byte) error {
 	f, err := os.CreateTemp(filepath.Dir(path), ".new-*")

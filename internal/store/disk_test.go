@@ -110,3 +110,24 @@ func TestSettingsRoundTrip(t *testing.T) {
 		}
 	}
 }
+
+func TestTheBookIsNoAttempt(t *testing.T) {
+	s, err := Open(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if data, err := s.ReadBook(); data != nil || err != nil {
+		t.Fatalf("an empty book reads %q, %v", data, err)
+	}
+	for _, line := range []string{"one\n", "two\n"} {
+		if err := s.AppendBook([]byte(line)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if data, err := s.ReadBook(); string(data) != "one\ntwo\n" || err != nil {
+		t.Errorf("reads %q, %v", data, err)
+	}
+	if names, err := s.List(); len(names) != 0 || err != nil {
+		t.Errorf("listed as attempts: %v, %v", names, err)
+	}
+}

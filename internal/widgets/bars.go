@@ -11,6 +11,7 @@ type Bar struct {
 	Label string
 	Value float64
 	Tone  Tone
+	Link  bool // leads somewhere: can be pressed
 }
 
 // Bars draws labelled horizontal bars from a common zero, one to a row of BarH, with their values.
@@ -23,8 +24,9 @@ func (u *UI) Bars(r paint.Rect, bars []Bar, decimals int, unit string) {
 }
 
 // Waterfall draws how signed parts add up: each bar starts where the one before ended, and a last row shows the sum.
-// It has one row more than bars.
-func (u *UI) Waterfall(r paint.Rect, bars []Bar, total string, decimals int, unit string) {
+// It has one row more than bars. It returns which linked bar was pressed, else -1.
+func (u *UI) Waterfall(id string, r paint.Rect, bars []Bar, total string, decimals int, unit string) (pressed int) {
+	k := u.use(id)
 	lo, hi, sum := 0.0, 0.0, 0.0
 	for _, b := range bars {
 		sum += b.Value
@@ -33,7 +35,27 @@ func (u *UI) Waterfall(r paint.Rect, bars []Bar, total string, decimals int, uni
 	end := u.barRows(r, bars, lo, hi, true, decimals, unit)
 	row := paint.R(r.X, r.Y+float64(len(bars))*u.BarH(), r.W, u.BarH())
 	u.L.Rule(r.X, row.Y, r.Right(), row.Y, u.Theme.Hairline, u.Theme.Ink)
-	u.barRow(row, Bar{total, end, Truth}, 0, lo, hi, true, decimals, unit)
+	u.barRow(row, Bar{Label: total, Value: end, Tone: Truth}, 0, lo, hi, true, decimals, unit)
+	pressed = -1
+	for i := range bars {
+		if bars[i].Link && u.barLink(k, i, paint.R(r.X, r.Y+float64(i)*u.BarH(), r.W, u.BarH())) {
+			pressed = i
+		}
+	}
+	return pressed
+}
+
+// barLink makes the row of a bar a thing to press.
+func (u *UI) barLink(chart ID, i int, row paint.Rect) bool {
+	k := (chart ^ ID(i+1)) * 1099511628211
+	hot, _, clicked := u.sense(k, row)
+	focused := u.stop(k, row)
+	if hot {
+		u.cursor = CursorHand
+		u.L.Frame(row, u.Theme.Hairline, u.Theme.Act)
+	}
+	u.focusRing(focused, row)
+	return clicked || u.activated(focused)
 }
 
 // BarH is the height of a row of Bars and Waterfall.

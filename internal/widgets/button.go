@@ -186,6 +186,23 @@ func (u *UI) arrows(focused bool, chosen *int, n int, back, forth string) bool {
 	return *chosen != was
 }
 
+// choose is one cell of a group of exclusive choices; the group is the Tab stop. taken says that the choice came here.
+func (u *UI) choose(group ID, i int, cell paint.Rect, chosen *int) (hot, taken bool) {
+	k := (group ^ ID(i+1)) * 1099511628211
+	hot, _, clicked := u.sense(k, cell)
+	if u.pressed && u.active == k {
+		u.focus = group
+	}
+	if hot {
+		u.cursor = CursorHand
+	}
+	if clicked && *chosen != i {
+		*chosen = i
+		return hot, true
+	}
+	return hot, false
+}
+
 // Radio is a row of exclusive choices, one Tab stop with arrows inside; it returns whether the choice changed. Choices
 // that do not fit beside each other flow onto further rows of the same height: ask RadioH for the height.
 func (u *UI) Radio(id string, r paint.Rect, labels []string, chosen *int) bool {
@@ -200,17 +217,8 @@ func (u *UI) Radio(id string, r paint.Rect, labels []string, chosen *int) bool {
 			x, y = r.X, y+u.RowH()
 		}
 		cell := paint.R(x, y, min(w, r.W), u.RowH())
-		ik := (k ^ ID(i+1)) * 1099511628211
-		hot, _, clicked := u.sense(ik, cell)
-		if u.pressed && u.active == ik {
-			u.focus = k
-		}
-		if clicked && *chosen != i {
-			*chosen, changed = i, true
-		}
-		if hot {
-			u.cursor = CursorHand
-		}
+		hot, taken := u.choose(k, i, cell, chosen)
+		changed = changed || taken
 		u.drawRadio(cell, label, i == *chosen, hot)
 		x += w + u.Px(10)
 	}
@@ -273,17 +281,8 @@ func (u *UI) Tabs(id string, r paint.Rect, labels []string, chosen *int) bool {
 			x, y = r.X, y+rowH
 		}
 		cell := paint.R(x, y, min(w, r.W), rowH)
-		ik := (k ^ ID(i+1)) * 1099511628211
-		hot, _, clicked := u.sense(ik, cell)
-		if u.pressed && u.active == ik {
-			u.focus = k
-		}
-		if clicked && *chosen != i {
-			*chosen, changed = i, true
-		}
-		if hot {
-			u.cursor = CursorHand
-		}
+		hot, taken := u.choose(k, i, cell, chosen)
+		changed = changed || taken
 		u.drawTab(cell, label, i == *chosen, hot)
 		x += w
 	}

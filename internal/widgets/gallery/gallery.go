@@ -209,7 +209,7 @@ func (g *Gallery) charts(r paint.Rect) float64 {
 			p.Crosses(g.xs, g.ys, u.Px(8), u.Theme.Act)
 			p.Level(130, "upper limit", u.Theme.Bad)
 		case 1:
-			u.Waterfall(r, parts, "error of the mean", 1, "µm")
+			u.Waterfall("causes", r, parts, "error of the mean", 1, "µm")
 		case 2:
 			u.Bars(r, parts, 1, "µm")
 		case 3:

@@ -1,0 +1,236 @@
+package screens
+
+import (
+	"fmt"
+	"math"
+
+	"foilwright/internal/attempt"
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
+)
+
+// lesson is the first five minutes: on a bench of its own that is not written
+// down, a newcomer takes a correct reading and sees an edge spoil one.
+type lesson struct {
+	step  int
+	good  int // contact of the correct reading; -1: not yet
+	edge  int // contact of the spoilt one; -1: not yet
+	text  string
+	wrote int // step the text was written for, and changes of the sitting
+	at    int
+}
+
+// Where in the lesson a reading counts as far from edges and as at one, mm.
+const (
+	lessonFarMm  = 25
+	lessonNearMm = 4
+	lessonZeros  = 3
+)
+
+// The steps of the lesson.
+const (
+	lessonPlace = iota
+	lessonZero
+	lessonTouch
+	lessonStore
+	lessonPart
+	lessonGood
+	lessonEdge
+	lessonDone
+)
+
+// beginLesson opens the bench of the lesson, on the first exercise that has a
+// bare piece like its part.
+func (a *App) beginLesson() {
+	a.slowly("Setting out the bench", func() {
+		for _, e := range a.Exercises {
+			w, err := bench.NewWorld(e, a.Seed())
+			if err != nil {
+				a.fault = err.Error()
+				return
+			}
+			if lessonPiece(w) == "" {
+				continue
+			}
+			a.sit(attempt.Unkept(w))
+			a.sitting.do(a.now, bench.Action{Do: bench.ReadJob})
+			a.lesson = &lesson{good: -1, edge: -1, wrote: -1}
+			a.goTo(pageBench)
+			return
+		}
+		a.fault = "No exercise here has a bare piece like its part, which the first minutes need."
+	})
+}
+
+// lessonPiece is the bare piece to zero on, empty when there is none.
+func lessonPiece(w *bench.World) string {
+	for _, p := range w.References {
+		if w.Matches(p.ID) && !p.Coating.Present() {
+			return p.ID
+		}
+	}
+	return ""
+}
+
+// endLesson leaves the bench of the lesson; it is not offered first again.
+func (a *App) endLesson() {
+	a.settings.Seen = true
+	a.keep()
+	a.leave()
+}
+
+// follow moves the lesson on by what has happened on the bench.
+func (l *lesson) follow(s *sitting) {
+	v := &s.view
+	for {
+		was := l.step
+		switch l.step {
+		case lessonPlace:
+			l.pass(v.Piece == lessonPiece(s.World))
+		case lessonZero:
+			l.pass(v.Mode == bench.Zeroing || v.Zeroed)
+		case lessonTouch:
+			l.pass(len(v.Taken) >= lessonZeros || v.Zeroed)
+		case lessonStore:
+			l.pass(v.Zeroed)
+		case lessonPart:
+			l.pass(v.Piece == s.World.Part.ID)
+		case lessonGood:
+			l.good = l.find(s, func(mm float64) bool { return mm >= lessonFarMm })
+			l.pass(l.good >= 0)
+		case lessonEdge:
+			l.edge = l.find(s, func(mm float64) bool { return mm <= lessonNearMm })
+			l.pass(l.edge >= 0 && !v.Touching)
+		}
+		if l.step == was {
+			return
+		}
+	}
+}
+
+func (l *lesson) pass(done bool) {
+	if done {
+		l.step++
+	}
+}
+
+// find is the newest reading of the part whose distance from the rim fits.
+func (l *lesson) find(s *sitting, fits func(mm float64) bool) int {
+	contacts := s.Bench.Record().Contacts
+	for i := len(contacts) - 1; i >= 0; i-- {
+		c := &contacts[i]
+		if c.Outcome != bench.Read || c.Mode != bench.Measuring || c.Piece != s.World.Part.ID || c.Foil != "" {
+			continue
+		}
+		if fits(rimMm(s, c)) {
+			return i
+		}
+	}
+	return -1
+}
+
+// rimMm is the distance of a contact from the nearest side of its piece.
+func rimMm(s *sitting, c *bench.Contact) float64 {
+	p := s.World.Piece(c.Piece)
+	x, y := float64(c.XUm)/1e3, float64(c.YUm)/1e3
+	return math.Min(math.Min(x, p.Width*1e3-x), math.Min(y, p.Height*1e3-y))
+}
+
+// words writes what is to be done now.
+func (l *lesson) words(s *sitting, un units) string {
+	name := func(id string) string { return s.ledger.names[id] }
+	switch l.step {
+	case lessonPlace:
+		return fmt.Sprintf("This is the bench. The part is painted steel; “%s” is the same steel, bare. Choose it in the tray, or press its number.", name(lessonPiece(s.World)))
+	case lessonZero:
+		return "Press Zero (Z). The instrument then takes the next readings as bare metal: thickness nought."
+	case lessonTouch:
+		return fmt.Sprintf("Point at the middle of the plate. Hold the button (or Space, or a finger) until the figure shows, then let go: the probe comes down, reads, and lifts clear. Do it three times: %d so far.", len(s.view.Taken))
+	case lessonStore:
+		return "Store the zero (S). From now on the instrument shows what lies on this steel."
+	case lessonPart:
+		return fmt.Sprintf("Now the painted part: choose “%s”, or press 1.", name(s.World.Part.ID))
+	case lessonGood:
+		return "Take a reading in the middle of the part, far from every side, the same way: hold until the figure shows, let go."
+	case lessonEdge:
+		c := &s.Bench.Record().Contacts[l.good]
+		return fmt.Sprintf("A correct reading: %s %s. The probe stood square and still, far from the sides, on a zero made on the same steel. Now spoil one: take a reading at the very rim, no more than %d mm from a side.", un.counts(c.Counts), un.name(), lessonNearMm)
+	}
+	r := s.Bench.Record()
+	good, edge := &r.Contacts[l.good], &r.Contacts[l.edge]
+	off := func(c *bench.Contact) string { return un.signed(float64(c.Counts)*un.resolutionUm - r.TrueUm(c.Index)) }
+	return fmt.Sprintf("In the middle %s, off by %s (a foil takes most of that out; the exercises show how); %.0f mm from the side %s, off by %s %s. The paint did not change: near a side part of the probe's field has no steel under it, so the instrument takes it for more paint. "+
+		"The debrief of every exercise shows your errors like this, each with its cause.",
+		un.counts(good.Counts), off(good), rimMm(s, edge), un.counts(edge.Counts), off(edge), un.name())
+}
+
+// lessonHeight is how high the card of the lesson is: the same for all steps,
+// so that nothing moves under the pointer.
+func (a *App) lessonHeight(w float64) float64 {
+	u := a.ui
+	return u.Px(13)*1.35*5 + u.Px(30) + u.RowH() + u.Px(12)
+}
+
+// drawLesson draws the card that leads through the first minutes.
+func (a *App) drawLesson(r paint.Rect) {
+	u, l, s := a.ui, a.lesson, a.sitting
+	l.follow(s)
+	if l.wrote != l.step || l.at != s.changes {
+		l.wrote, l.at, l.text = l.step, s.changes, l.words(s, a.units())
+	}
+	u.L.Rect(r, u.Theme.TruthTint)
+	u.L.Frame(r, u.Px(1.5), u.Theme.Truth)
+	a.caption(r, "THE FIRST FIVE MINUTES")
+	in := r.InsetXY(u.Px(12), u.Px(6))
+	in.TakeTop(u.Px(18))
+	foot := in.TakeBottom(u.RowH())
+	steps := foot.TakeLeft(u.Px(16) * float64(lessonDone))
+	for i := range lessonDone {
+		x, y := steps.X+u.Px(8)+u.Px(16)*float64(i), steps.Y+steps.H/2
+		if i < l.step {
+			u.Mark(widgets.Good, x, y, u.Px(13))
+		} else {
+			u.L.Ring(x, y, u.Px(5), 1, u.Theme.InkSoft)
+		}
+	}
+	label, look := "Leave the first minutes", widgets.Quiet
+	if l.step == lessonDone {
+		label, look = "To the exercises", widgets.Primary
+	}
+	at := foot.TakeRight(min(foot.W, u.ButtonW(label)))
+	a.note("lesson-end", at)
+	if u.ButtonWith("lesson-end", at, label, widgets.ButtonAs{Look: look}) {
+		a.endLesson()
+	}
+	box := u.BeginScroll("lesson", in)
+	u.EndScroll(u.L.TextBlock(box, l.text, u.Small(), u.Theme.Ink, paint.Left))
+}
+
+// welcome offers the first minutes to a newcomer.
+func (a *App) welcome(r *paint.Rect) {
+	u := a.ui
+	if a.settings.Seen {
+		return
+	}
+	const text = "Five guided minutes on the bench: take a correct reading, then see an edge spoil one. Nothing is graded or kept."
+	pad := u.Px(14)
+	wide := r.W - 2*pad
+	h := 2*pad + u.HeadingFont().Height("New here?", wide) + u.Px(4) + u.Body().Height(text, wide) + u.Px(10) + u.RowH()
+	box := r.TakeTop(h)
+	r.TakeTop(u.Px(16))
+	u.L.Rect(box, u.Theme.TruthTint)
+	u.L.Frame(box, u.Px(1.5), u.Theme.Truth)
+	in := box.Inset(pad)
+	in.TakeTop(a.say(in, "New here?", u.HeadingFont(), u.Theme.Ink) + u.Px(4))
+	in.TakeTop(u.Paragraph(in, text) + u.Px(10))
+	places := a.flowPlaces(in, []float64{a.keyedW("Show me", "G") + u.Px(16), u.ButtonW("Not now")})
+	if a.keyed("lesson", places[0], "Show me", "G", widgets.ButtonAs{Look: widgets.Primary}) {
+		a.beginLesson()
+	}
+	a.note("no-lesson", places[1])
+	if u.Quiet("no-lesson", places[1], "Not now") {
+		a.settings.Seen = true
+		a.keep()
+	}
+}
