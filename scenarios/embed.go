@@ -13,7 +13,7 @@ import (
 	"foilwright/sim/bench"
 )
 
-//go:embed *.yaml
+//go:embed *.yaml shelf/*.yaml
 var files embed.FS
 
 // Shipped returns the exercises that come with the program, in the order of
@@ -37,3 +37,31 @@ func Shipped() []*bench.Exercise {
 
 // ByID returns the shipped exercise with that id.
 func ByID(id string) (*bench.Exercise, error) { return NewLibrary().ByID(id) }
+
+// ShippedText returns the text of a shipped exercise, and the shelves it takes
+// from by the names it gives them.
+func ShippedText(id string) (text []byte, shelves map[string][]byte, err error) {
+	if _, err := ByID(id); err != nil {
+		return nil, nil, err
+	}
+	names, err := fs.Glob(files, "*.yaml")
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, name := range names {
+		data, err := files.ReadFile(name)
+		if err != nil {
+			return nil, nil, err
+		}
+		shelves := map[string][]byte{}
+		e, err := load(name, data, func(shelf string) ([]byte, error) {
+			text, err := files.ReadFile(shelf)
+			shelves[shelf] = text
+			return text, err
+		})
+		if err == nil && e.ID == id {
+			return data, shelves, nil
+		}
+	}
+	return nil, nil, fmt.Errorf("there is no file of the exercise %q", id)
+}

@@ -39,6 +39,17 @@ func LoadFile(folder fs.FS, name, shown string) (*bench.Exercise, error) {
 	})
 }
 
+// LoadText reads an exercise whose shelves are at hand, by the names it gives
+// them.
+func LoadText(name string, data []byte, shelves map[string][]byte) (*bench.Exercise, error) {
+	return load(name, data, func(shelf string) ([]byte, error) {
+		if text, there := shelves[shelf]; there {
+			return text, nil
+		}
+		return nil, fs.ErrNotExist
+	})
+}
+
 // load reads an exercise; open gives the shelves it names.
 func load(name string, data []byte, open func(string) ([]byte, error)) (*bench.Exercise, error) {
 	d := &decoder{file: name}

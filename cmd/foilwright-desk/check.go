@@ -4,20 +4,22 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"foilwright/internal/authoring"
 	"foilwright/scenarios"
 	"foilwright/sim/bench"
 )
 
 func init() {
 	register(command{
-		name: "check", args: "FILE|FOLDER... [-json]",
-		summary: "tell every fault of exercise files, with line and field; exit 1 when there is one",
+		name: "check", args: "FILE|FOLDER|PACK.zip... [-play N] [-json]",
+		summary: "tell every fault of exercise, shelf and pack files, with line and field; exit 1 when there is one",
 		run:     check,
 	})
 }
@@ -25,14 +27,21 @@ func init() {
 // checked is what came of one exercise file.
 type checked struct {
 	File   string            `json:"file"`
+	Kind   string            `json:"kind"` // exercise, shelf or pack
 	OK     bool              `json:"ok"`
 	ID     string            `json:"id,omitempty"`
 	Title  string            `json:"title,omitempty"`
-	Faults []scenarios.Fault `json:"faults,omitempty"`
+	Faults scenarios.Faults `json:"faults,omitempty"`
+
+	Trial    *authoring.Trial `json:"trial,omitempty"`
+	Warnings []string         `json:"warnings,omitempty"`
+
+	exercise *bench.Exercise
 }
 
 func check(set *flag.FlagSet, args []string, s streams) error {
 	asJSON := set.Bool("json", false, "print JSON")
+	plays := set.Int("play", 0, "also let competent and naive scripted trainees play each exercise with this many seeds, and warn where nobody or everybody passes")
 	names, err := parse(set, args, 1, -1)
 	if err != nil {
 		return err
@@ -44,13 +53,15 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 	var results []checked
 	faulty := 0
 	for _, name := range files {
-		data, err := readFile(name, s)
+		c, err := checkFile(name, s)
 		if err != nil {
 			return err
 		}
-		c := checkExercise(name, data)
 		if !c.OK {
 			faulty++
+		}
+		if err := c.try(*plays, s.err); err != nil {
+			return err
 		}
 		results = append(results, c)
 	}
@@ -64,8 +75,9 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 				fmt.Fprintln(s.out, f)
 			}
 			if c.OK {
-				fmt.Fprintf(s.out, "%s: good: %s (%s)\n", c.File, c.Title, c.ID)
+				fmt.Fprintf(s.out, "%s: good %s: %s (%s)\n", c.File, c.Kind, c.Title, c.ID)
 			}
+			c.writeTrial(s.out)
 		}
 	}
 	if faulty > 0 {
@@ -74,24 +86,79 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 	return nil
 }
 
-// checkExercise loads an exercise and prepares its world, so that what loads
-// can also be played.
-func checkExercise(name string, data []byte) checked {
-	c := checked{File: name}
-	e, err := scenarios.Load(name, data)
-	if err == nil {
-		c.ID, c.Title = e.ID, e.Title
-		_, err = bench.NewWorld(e, 1)
-	}
-	var faults scenarios.Faults
+// checkFile reads an exercise, a shelf or a pack. An exercise's world is
+// prepared too, so that what loads can also be played.
+func checkFile(name string, s streams) (checked, error) {
+	c := checked{File: name, Kind: "exercise"}
+	var err error
 	switch {
-	case errors.As(err, &faults):
-		c.Faults = faults
+	case strings.HasSuffix(name, ".zip") || isFolder(name):
+		c.Kind = "pack"
+		var p *scenarios.Pack
+		if p, err = openPack(name); err == nil {
+			c.ID, c.Title = p.ID, fmt.Sprintf("%s, %d exercises", p.Title, len(p.Exercises))
+		}
+	case name != "-" && isShelfFile(name):
+		c.Kind, c.ID, c.Title = "shelf", filepath.Base(name), "pieces and foils"
+		var data []byte
+		if data, err = readFile(name, s); err == nil {
+			err = scenarios.CheckShelf(name, data)
+		}
+	default:
+		if c.exercise, err = loadExercise(name, s); err == nil {
+			c.ID, c.Title = c.exercise.ID, c.exercise.Title
+			if _, err = bench.NewWorld(c.exercise, 1); err != nil {
+				err = scenarios.Faults{{File: name, Line: 1, What: err.Error(), Remedy: "change the exercise so that its probe can measure its pieces"}}
+			}
+		}
+	}
+	var f *failure
+	switch {
+	case errors.As(err, &c.Faults):
+	case errors.As(err, &f) && c.Kind != "pack":
+		return c, err
 	case err != nil:
-		c.Faults = []scenarios.Fault{{File: name, Line: 1, What: err.Error(), Remedy: "change the exercise so that its probe can measure its pieces"}}
+		c.Faults = []scenarios.Fault{{File: name, Line: 1, What: err.Error(), Remedy: "nothing of it was taken"}}
 	}
 	c.OK = err == nil
-	return c
+	return c, nil
+}
+
+func isShelfFile(name string) bool {
+	data, err := os.ReadFile(name)
+	return err == nil && scenarios.IsShelf(data)
+}
+
+func isFolder(name string) bool {
+	info, err := os.Stat(name)
+	return err == nil && info.IsDir()
+}
+
+// try plays a good exercise.
+func (c *checked) try(seeds int, progress io.Writer) error {
+	if seeds < 1 || !c.OK || c.exercise == nil {
+		return nil
+	}
+	t, err := authoring.Try(c.exercise, seeds, func(done int) { fmt.Fprintf(progress, "\r%s: %d of %d seeds played", c.File, done, seeds) })
+	fmt.Fprintln(progress)
+	if err != nil {
+		c.Warnings = []string{err.Error()}
+		return nil
+	}
+	c.Trial, c.Warnings = t, t.Warnings()
+	return nil
+}
+
+func (c *checked) writeTrial(w io.Writer) {
+	if t := c.Trial; t != nil {
+		fmt.Fprintf(w, "  a competent trainee passed with %d of %d seeds, without a finding with %d; a naive one with %d of %d, its mistakes found with %d\n", t.Passed, t.Seeds, t.Clean, t.NaivePass, t.Naive, t.Intended)
+		for _, why := range t.Why {
+			fmt.Fprintf(w, "    %s\n", why)
+		}
+	}
+	for _, warning := range c.Warnings {
+		fmt.Fprintf(w, "  warning: %s\n", warning)
+	}
 }
 
 // exerciseFiles lists files, and the .yaml files of folders, in order.
@@ -102,13 +169,14 @@ func exerciseFiles(names []string) ([]string, error) {
 		if name != "-" && err != nil {
 			return nil, inputError(err, "name an exercise file or a folder of them")
 		}
-		if name == "-" || !info.IsDir() {
+		_, noPack := os.Stat(filepath.Join(name, scenarios.ManifestName))
+		if name == "-" || !info.IsDir() || noPack == nil {
 			files = append(files, name)
 			continue
 		}
 		before := len(files)
 		err = filepath.WalkDir(name, func(path string, d fs.DirEntry, err error) error {
-			if err == nil && d.Type().IsRegular() && (strings.HasSuffix(path, ".yaml") || strings.HasSuffix(path, ".yml")) {
+			if err == nil && d.Type().IsRegular() && isExerciseFile(path) {
 				files = append(files, path)
 			}
 			return err

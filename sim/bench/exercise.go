@@ -26,7 +26,7 @@ type Exercise struct {
 	Prerequisites []string // ids of exercises to be done before
 	Competent     string   // what a competent result looks like
 	Mistakes      []Mistake
-	Assessment    bool     // no coaching and no view of the field
+	Assessment    bool // no coaching and no view of the field
 
 	Job        Job
 	Probe      probe.Design   // in hand at the start

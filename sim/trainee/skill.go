@@ -24,14 +24,15 @@ func PlaySkill(w *bench.World, seed uint64, s Skill) (*bench.Bench, error) {
 	var made []string
 	var planted []Fault
 	for _, f := range faults {
-		if stream.Float64() < s.Chance && f.Applies(w.Exercise) && together(planted, f) {
+		if stream.Float64() < s.Chance && f.Applies(w.Exercise) && Together(planted, f) {
 			made, planted = append(made, f.ID), append(planted, f)
 		}
 	}
 	return Play(w, seed, made...)
 }
 
-func together(planted []Fault, f Fault) bool {
+// Together reports whether a fault can be planted with those planted already.
+func Together(planted []Fault, f Fault) bool {
 	for _, p := range planted {
 		if !compatible(p, f) {
 			return false

@@ -1,0 +1,157 @@
+package authoring
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"foilwright/sim/bench"
+	"foilwright/sim/grade"
+	"foilwright/sim/trainee"
+)
+
+// Trial is how an exercise went for trainees who know the work and for
+// trainees who make its typical mistakes.
+type Trial struct {
+	Exercise  string `json:"exercise"`
+	Seeds     int    `json:"seeds"`
+	Passed    int    `json:"competent_passed"`
+	Clean     int    `json:"competent_without_findings"`
+	Naive     int    `json:"naive_played"` // 0: no mistakes are named, or none can be made here
+	NaivePass int    `json:"naive_passed"`
+	Intended  int    `json:"naive_found_as_intended"` // naive attempts in which every mistake made was found
+	// Why names, for people, what went otherwise than it should.
+	Why []string `json:"why,omitempty"`
+}
+
+// What an exercise must reach: nearly every competent trainee passes, nobody
+// passes who makes all its typical mistakes.
+const (
+	leastPassed   = 0.98
+	leastIntended = 0.95
+)
+
+// Try plays an exercise over seeds 1 .. seeds. progress, if not nil, is told
+// how many seeds are done.
+func Try(e *bench.Exercise, seeds int, progress func(done int)) (*Trial, error) {
+	t := &Trial{Exercise: e.ID, Seeds: seeds}
+	w, err := bench.NewWorld(e, 1)
+	if err != nil {
+		return nil, err
+	}
+	planted, err := naive(e)
+	if err != nil {
+		return nil, err
+	}
+	why := map[string]int{}
+	for seed := uint64(1); seed <= uint64(seeds); seed++ {
+		w := w.Reseed(seed)
+		t.competent(w, why)
+		t.naive(w, planted, why)
+		if progress != nil {
+			progress(int(seed))
+		}
+	}
+	for what, n := range why {
+		t.Why = append(t.Why, fmt.Sprintf("%d of %d: %s", n, seeds, what))
+	}
+	slices.Sort(t.Why)
+	return t, nil
+}
+
+// naive chooses the faults that stand for the exercise's typical mistakes, as
+// many as one trainee can make in one attempt.
+func naive(e *bench.Exercise) ([]trainee.Fault, error) {
+	var planted []trainee.Fault
+	for _, m := range e.Mistakes {
+		at := slices.IndexFunc(trainee.Faults(), func(f trainee.Fault) bool {
+			return f.Check == m.Check && f.Applies(e) && trainee.Together(planted, f)
+		})
+		if at >= 0 {
+			planted = append(planted, trainee.Faults()[at])
+			continue
+		}
+		if !slices.ContainsFunc(trainee.Faults(), func(f trainee.Fault) bool { return f.Check == m.Check && f.Applies(e) }) {
+			return nil, fmt.Errorf("exercise %s: its typical mistake %q cannot be made on it; name one that can, or give the bench what it takes", e.ID, m.Check)
+		}
+	}
+	return planted, nil
+}
+
+func (t *Trial) competent(w *bench.World, why map[string]int) {
+	b, err := trainee.Play(w, w.Seed)
+	if err != nil {
+		why["a competent trainee gets stuck: "+err.Error()]++
+		return
+	}
+	s := grade.Grade(b.Record())
+	if s.Passed {
+		t.Passed++
+	} else {
+		why["a competent trainee does not pass: "+strings.Join(s.Why, "; ")]++
+	}
+	if len(s.Findings) == 0 {
+		t.Clean++
+	}
+	for _, f := range s.Findings {
+		why["found in a competent attempt: "+f.Check]++
+	}
+}
+
+func (t *Trial) naive(w *bench.World, planted []trainee.Fault, why map[string]int) {
+	if len(planted) == 0 {
+		return
+	}
+	var ids []string
+	for _, f := range planted {
+		ids = append(ids, f.ID)
+	}
+	b, err := trainee.Play(w, w.Seed, ids...)
+	t.Naive++
+	if err != nil {
+		why["a naive trainee gets stuck: "+err.Error()]++
+		return
+	}
+	s := grade.Grade(b.Record())
+	if s.Passed {
+		t.NaivePass++
+		why["passes with all typical mistakes made"]++
+	}
+	all := true
+	for _, f := range planted {
+		if !seen(s, f.Check) {
+			all = false
+			why["a typical mistake is not found: "+f.Check]++
+		}
+	}
+	if all {
+		t.Intended++
+	}
+}
+
+// seen reports whether a check has a finding, or one that another explains.
+func seen(s *grade.Sheet, check string) bool {
+	return s.Found(check) || slices.ContainsFunc(s.Findings, func(f grade.Finding) bool {
+		return slices.ContainsFunc(f.Followed, func(x grade.Followed) bool { return x.Check == check })
+	})
+}
+
+// Warnings says what an author should look at; none for a good exercise.
+func (t *Trial) Warnings() []string {
+	var list []string
+	switch {
+	case t.Passed == 0:
+		list = append(list, "nobody can pass: a competent trainee passed with no seed; look at the reasons, the rule and the bounds of the film")
+	case float64(t.Passed) < leastPassed*float64(t.Seeds):
+		list = append(list, fmt.Sprintf("a competent trainee passes with %d of %d seeds, less than %.0f %%; a verdict may hang on luck: move the film's bounds away from the limit of the rule", t.Passed, t.Seeds, 100*leastPassed))
+	}
+	switch {
+	case t.Naive == 0:
+		list = append(list, "no typical mistakes are named, so nobody knows whether everybody passes; name them under typical_mistakes")
+	case t.NaivePass > 0:
+		list = append(list, fmt.Sprintf("everybody passes: a trainee who makes all the typical mistakes passed with %d of %d seeds; name mistakes that matter more, or raise pass_technique", t.NaivePass, t.Naive))
+	case float64(t.Intended) < leastIntended*float64(t.Naive):
+		list = append(list, fmt.Sprintf("with %d of %d seeds every typical mistake is found when it is made; the rest are hidden by others, or have no effect here", t.Intended, t.Naive))
+	}
+	return list
+}
