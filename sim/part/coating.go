@@ -14,6 +14,9 @@ type CoatingSpec struct {
 	MeanUm      []Range // one of these ranges is drawn, then a mean from it
 	WavinessUm  float64 // standard deviation of the local thickness over a large area
 	WavelengthM Range   // metres
+
+	SoftUmPerN float64 // dent of a film not yet hard, um for each newton
+	RecoverS   float64 // time constant with which a dent closes again, seconds
 }
 
 // Range is a closed interval.
@@ -26,6 +29,8 @@ type wave struct{ amplitudeUm, kx, ky, phase float64 }
 type Coating struct {
 	MeanUm float64 // mean of the waves' carrier, um
 	waves  []wave
+
+	SoftUmPerN, RecoverS float64 // as in CoatingSpec
 }
 
 const waveCount = 6
@@ -37,7 +42,7 @@ func (spec CoatingSpec) Realise(s *num.Stream) Coating {
 		return Coating{}
 	}
 	r := spec.MeanUm[s.IntN(len(spec.MeanUm))]
-	c := Coating{MeanUm: r.Low + float64((r.High-r.Low)*s.Float64())}
+	c := Coating{MeanUm: r.Low + float64((r.High-r.Low)*s.Float64()), SoftUmPerN: spec.SoftUmPerN, RecoverS: spec.RecoverS}
 	if spec.WavinessUm <= 0 {
 		return c
 	}

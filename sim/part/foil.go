@@ -10,12 +10,19 @@ type FoilSpec struct {
 	ExpandedUm  float64 // expanded uncertainty of the certified value, um, k = 2
 	Certificate string  // certificate number
 	Valid       bool    // certificate in date
+
+	Condition FoilCondition // zero value: good
+	FaultUm   Range         // height of its crease or burr, or depth of its wear; drawn from the seed
+	CurlUm    float64       // gap under the middle of the foil as it comes from its sleeve, pressed by nothing
+	DustUm    float64       // coarsest grain lying on it
+	ActualUm  float64       // thickness of the foil that is in the sleeve; 0: the certified one
 }
 
 // Foil is a foil with its hidden true thickness.
 type Foil struct {
 	FoilSpec
-	TrueUm float64
+	TrueUm float64 // of a foil in good order
+	Fault  FoilFault
 }
 
 // Realise draws the true thickness: normal about the certified value with half
@@ -29,5 +36,7 @@ func (spec FoilSpec) Realise(s *num.Stream) Foil {
 	if z < -2 {
 		z = -2
 	}
-	return Foil{FoilSpec: spec, TrueUm: spec.CertifiedUm + float64(z*spec.ExpandedUm/2)}
+	f := Foil{FoilSpec: spec, TrueUm: spec.CertifiedUm + float64(z*spec.ExpandedUm/2)}
+	f.Fault = spec.fault(s)
+	return f
 }

@@ -26,6 +26,10 @@ type Piece struct {
 	// only, a ball both.
 	RadiusX, RadiusY float64
 	Sides            Sides
+
+	TemperatureC float64 // when the attempt begins; 0: RoomC
+	RemanenceT   float64 // residual flux density along the surface, tesla
+	DustUm       float64 // coarsest grain lying on it, um
 }
 
 // Base returns the metal stack of the piece, under-layers first, as the field
