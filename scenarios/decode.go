@@ -203,6 +203,19 @@ func (d *decoder) number(to *float64, low, high, unit float64) reader {
 	}
 }
 
+// temperature reads degrees Celsius. Nought stands for the temperature of the
+// room where nothing is written, so that 0 degrees proper is kept as a
+// millionth more.
+func (d *decoder) temperature(to *float64) reader {
+	return func(n *yaml.Node, path string) {
+		before := len(d.faults)
+		d.number(to, -30, 90, 1)(n, path)
+		if *to == 0 && len(d.faults) == before {
+			*to = 1e-6
+		}
+	}
+}
+
 // whole reads a whole number from low to high.
 func (d *decoder) whole(to *int, low, high int) reader {
 	return func(n *yaml.Node, path string) {

@@ -133,6 +133,7 @@ func (d *decoder) exercise(n *yaml.Node) *bench.Exercise {
 		must("part", func(n *yaml.Node, path string) { e.Part = d.anyPiece(n, path) }),
 		must("references", d.list(0, func(n *yaml.Node, path string) { e.References = append(e.References, d.anyPiece(n, path)) })),
 		must("foils", d.list(0, func(n *yaml.Node, path string) { e.Foils = append(e.Foils, d.anyFoil(n, path)) })),
+		may("demagnetiser", d.yes(&e.Demagnetiser)),
 		may("limits", func(n *yaml.Node, path string) { d.limits(n, path, &e.Limits) }),
 		must("cautions", d.list(1, d.texts(&e.Cautions))),
 	)
@@ -190,6 +191,14 @@ func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
 	if a.X+a.Width > p.Width || a.Y+a.Height > p.Height {
 		d.fault(n, "job.area_mm", "the area reaches beyond the part", fmt.Sprintf("keep it within %g x %g mm", p.Width*1e3, p.Height*1e3))
 	}
+	if worn, most := e.Instrument.TipWearUm, e.Probe.MostWearUm(); worn > most {
+		d.fault(n, "instrument.tip_wear_um", fmt.Sprintf("the tip is worn by %g µm", worn), fmt.Sprintf("this probe stands at most %g µm", most))
+	}
+	for i, r := range e.References {
+		if r.Coating.SoftUmPerN > 0 {
+			d.fault(n, fmt.Sprintf("references[%d].coating.soft_um_per_n", i), "a reference piece has a soft coating", "only the coating of the part may be soft")
+		}
+	}
 	if len(e.Part.Coating.MeanUm) == 0 {
 		d.fault(n, "part.coating", "the part has no coating to measure", "add a coating")
 	}
@@ -234,6 +243,9 @@ func (d *decoder) instrument(n *yaml.Node, path string, i *bench.Instrument) {
 			d.number(&um, 0, 20000, 1)(n, path)
 			i.EarlierReadingUm = append(i.EarlierReadingUm, um)
 		})),
+		may("tip_dirt_um", d.span(&i.TipDirtUm, 0, 500, 1)),
+		may("tip_wear_um", d.number(&i.TipWearUm, 0, 50, 1)),
+		may("temperature_c", d.temperature(&i.TemperatureC)),
 	)
 }
 
@@ -256,6 +268,9 @@ func (d *decoder) piece(n *yaml.Node, path string) bench.PieceSpec {
 		may("radius_y_mm", d.radius(&p.Piece.RadiusY)),
 		may("sides", func(n *yaml.Node, path string) { d.sides(n, path, &p.Piece.Sides) }),
 		may("coating", func(n *yaml.Node, path string) { d.coating(n, path, &p.Coating) }),
+		may("temperature_c", d.temperature(&p.Piece.TemperatureC)),
+		may("remanence_t", d.number(&p.Piece.RemanenceT, 0, 1.8, 1)),
+		may("dust_um", d.number(&p.Piece.DustUm, 0, 500, 1)),
 	)
 	p.Piece.Metal, _ = part.MetalByID(metal)
 	return p
@@ -281,11 +296,18 @@ func (d *decoder) coating(n *yaml.Node, path string, c *part.CoatingSpec) {
 		})),
 		must("waviness_um", d.number(&c.WavinessUm, 0, 1000, 1)),
 		must("wavelength_mm", d.span(&c.WavelengthM, 10, 10000, 1e-3)),
+		may("soft_um_per_n", d.number(&c.SoftUmPerN, 0, 100, 1)),
+		may("recovery_s", d.number(&c.RecoverS, 0, 1e6, 1)),
 	)
 }
 
 func (d *decoder) foil(n *yaml.Node, path string) part.FoilSpec {
 	var f part.FoilSpec
+	var condition string
+	var conditions []string
+	for _, c := range part.FoilConditions() {
+		conditions = append(conditions, string(c))
+	}
 	d.mapping(n, path,
 		must("id", d.identifier(&f.ID)),
 		must("label_um", d.number(&f.LabelUm, 1, 20000, 1)),
@@ -293,7 +315,16 @@ func (d *decoder) foil(n *yaml.Node, path string) part.FoilSpec {
 		must("expanded_uncertainty_um", d.number(&f.ExpandedUm, 0, 1000, 1)),
 		must("certificate", d.text(&f.Certificate)),
 		must("in_date", d.yes(&f.Valid)),
+		may("condition", d.choice(&condition, conditions...)),
+		may("fault_um", d.span(&f.FaultUm, 0, 1000, 1)),
+		may("curl_um", d.number(&f.CurlUm, 0, 2000, 1)),
+		may("dust_um", d.number(&f.DustUm, 0, 500, 1)),
+		may("actual_um", d.number(&f.ActualUm, 1, 20000, 1)),
 	)
+	f.Condition = part.FoilCondition(condition)
+	if f.Damaged() != (f.FaultUm.High > 0) && len(d.faults) == 0 {
+		d.fault(n, path, "condition and fault_um do not belong together", "give a creased, burred or worn foil its fault_um: [low, high], and a good one none")
+	}
 	return f
 }
 

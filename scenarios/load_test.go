@@ -56,6 +56,12 @@ func TestFaultsNameLineFieldAndRemedy(t *testing.T) {
 		{"unknown side", "coating:\n    # Plainly", "sides: {left: wal}\n  coating:\n    # Plainly", []string{"part.sides.left", `did you mean "wall"?`}},
 		{"side misnamed", "coating:\n    # Plainly", "sides: {upper: wall}\n  coating:\n    # Plainly", []string{"part.sides.upper: unknown field", "left, right, bottom, top"}},
 		{"other version", "version: 1", "version: 2", []string{"version: expected a whole number"}},
+		{"unknown condition", "certificate: SK-2207, in_date: true", "certificate: SK-2207, in_date: true, condition: crased", []string{"foils[0].condition", `did you mean "creased"?`}},
+		{"fault without condition", "certificate: SK-2207, in_date: true", "certificate: SK-2207, in_date: true, fault_um: [2, 4]", []string{"foils[0]: condition and fault_um do not belong together", "give a creased"}},
+		{"condition without fault", "certificate: SK-2207, in_date: true", "certificate: SK-2207, in_date: true, condition: worn", []string{"foils[0]: condition and fault_um"}},
+		{"temperature", "noise_percent: 0.12", "temperature_c: 400\n  noise_percent: 0.12", []string{"instrument.temperature_c: 400 is out of bounds"}},
+		{"dirt", "noise_percent: 0.12", "tip_dirt_um: 12\n  noise_percent: 0.12", []string{"instrument.tip_dirt_um: expected a pair"}},
+		{"remanence", "metal: steel-mild", "remanence_t: 3\n  metal: steel-mild", []string{"part.remanence_t: 3 is out of bounds"}},
 		{"other format", "format: foilwright-exercise", "format: something", []string{"format:", "foilwright-exercise"}},
 	} {
 		text := strings.Replace(string(good), c.old, c.new, 1)
@@ -93,12 +99,42 @@ func TestFieldsMustAgree(t *testing.T) {
 		{"two foils of one id", "id: foil-125", "id: foil-75", `two foils have the id "foil-75"`},
 		{"area off the part", "width: 240", "width: 290", "the area reaches beyond the part"},
 		{"more than round", "thickness_mm: 3\n  coating", "thickness_mm: 3\n  radius_y_mm: 30\n  coating", "goes more than once round: 200 mm along a radius of 30 mm"},
+		{"worn tip", "noise_percent: 0.12", "tip_wear_um: 30\n  noise_percent: 0.12", "the tip is worn by 30 µm; this probe stands at most 25 µm"},
 		{"foil beyond the range", "certified_um: 122.8", "certified_um: 3000", "thicker than the probe's range"},
 	} {
 		_, err := Load("bad.yaml", []byte(strings.Replace(string(good), c.old, c.new, 1)))
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v", c.name, err)
 		}
+	}
+}
+
+// What is said of the condition of things comes through.
+func TestConditionsAreRead(t *testing.T) {
+	good, err := os.ReadFile("painted-panel.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := strings.NewReplacer(
+		"noise_percent: 0.12", "noise_percent: 0.12\n  tip_dirt_um: [8, 20]\n  tip_wear_um: 12\n  temperature_c: 0",
+		"certificate: SK-2208, in_date: true", "certificate: SK-2208, in_date: true, condition: creased, fault_um: [6, 14], curl_um: 30, dust_um: 9, actual_um: 55",
+		"waviness_um: 2.0", "waviness_um: 2.0\n    soft_um_per_n: 1.5\n    recovery_s: 90",
+		"limits:", "limits:", "cautions:", "demagnetiser: true\ncautions:",
+		"metal: steel-mild\n  thickness_mm: 3\n  coating:", "metal: steel-mild\n  temperature_c: 45\n  remanence_t: 0.8\n  dust_um: 7\n  thickness_mm: 3\n  coating:",
+	).Replace(string(good))
+	e, err := Load("conditions.yaml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	i, p, f := e.Instrument, e.Part.Piece, e.Foils[1]
+	if i.TipDirtUm.Low != 8 || i.TipDirtUm.High != 20 || i.TipWearUm != 12 || i.TemperatureC == 0 || i.TemperatureC > 1e-3 || !e.Demagnetiser {
+		t.Errorf("instrument: %+v, demagnetiser %v", i, e.Demagnetiser)
+	}
+	if p.TemperatureC != 45 || p.RemanenceT != 0.8 || p.DustUm != 7 || e.Part.Coating.SoftUmPerN != 1.5 || e.Part.Coating.RecoverS != 90 {
+		t.Errorf("part: %+v, %+v", p, e.Part.Coating)
+	}
+	if f.Condition != "creased" || f.FaultUm.High != 14 || f.CurlUm != 30 || f.DustUm != 9 || f.ActualUm != 55 {
+		t.Errorf("foil: %+v", f)
 	}
 }
 

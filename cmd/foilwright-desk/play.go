@@ -27,7 +27,8 @@ const scriptHelp = `Script: one action on a line; # begins a comment. A line may
 one an action follows half a second after the one before.
 
   read-job | look-tip | wipe-tip | read-certificate FOIL
-  place PIECE | lay-foil FOIL | take-foil-away
+  place PIECE | look-piece | wipe-piece | demagnetise
+  lay-foil FOIL | take-foil-away | smooth-foil | look-foil FOIL | wipe-foil FOIL
   begin-zero | store-zero
   begin-foil | set-foil-value 77.2 | store-foil        (µm)
   begin-verify | judge-verify good, or bad

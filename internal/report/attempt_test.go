@@ -129,6 +129,9 @@ func (d *doer) verify(piece string) {
 	d.t.Helper()
 	d.act(bench.ReadCertificate, "foil-50")
 	d.act(bench.BeginVerify, "")
+	if d.b.View().Foil != "" {
+		d.act(bench.TakeFoilAway, "")
+	}
 	d.act(bench.LayFoil, "foil-50")
 	for k := range 3 {
 		d.touch(58+float64(k), 50)

@@ -39,6 +39,7 @@ type walk struct {
 	mode bench.Mode
 	// What a place or lay-foil said last.
 	piece, foil string
+	below       string // foil under that one
 }
 
 func (b *builder) timeline() []Moment {
@@ -123,20 +124,37 @@ func (w *walk) entry(e *bench.Entry) {
 		w.point(e, LanePrepare, "Looked at the tip")
 	case bench.WipeTip:
 		w.point(e, LanePrepare, "Wiped the tip")
+	case bench.LookAtPiece:
+		w.point(e, LanePrepare, "Looked "+w.piece+" over")
+	case bench.WipePiece:
+		w.point(e, LanePrepare, "Wiped "+w.piece)
+	case bench.Demagnetise:
+		w.point(e, LanePrepare, "Demagnetised "+w.piece)
+	case bench.LookAtFoil:
+		w.point(e, LanePrepare, "Looked at "+w.foilName(a.Item))
+	case bench.WipeFoil:
+		w.point(e, LanePrepare, "Wiped "+w.foilName(a.Item))
+	case bench.SmoothFoil:
+		w.point(e, LanePrepare, "Smoothed the foil down")
 	case bench.ReadCertificate:
 		w.point(e, LanePrepare, "Read the certificate of "+w.foilName(a.Item))
 	case bench.ClearMemory:
 		w.end(a.At, e.N-1)
 		w.point(e, LanePrepare, "Cleared the memory")
 	case bench.PlacePiece:
-		w.piece, w.foil = w.pieceName(a.Item), ""
+		w.piece, w.foil, w.below = w.pieceName(a.Item), "", ""
 		w.closeMeasuring(e)
 		w.point(e, LanePrepare, "Placed "+w.piece)
 	case bench.LayFoil:
+		under := w.foil
 		w.foil = w.foilName(a.Item)
+		if w.below = under; under != "" {
+			w.point(e, LanePrepare, "Laid "+w.foil+" on "+under)
+			return
+		}
 		w.point(e, LanePrepare, "Laid "+w.foil+" on it")
 	case bench.TakeFoilAway:
-		w.foil = ""
+		w.foil, w.below = w.below, ""
 		w.point(e, LanePrepare, "Took the foil away")
 	case bench.BeginZero:
 		w.mode = bench.Zeroing

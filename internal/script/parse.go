@@ -166,9 +166,9 @@ var (
 	alone = []bench.Verb{
 		bench.ReadJob, bench.LookAtTip, bench.WipeTip, bench.TakeFoilAway, bench.Wait, bench.BeginZero, bench.StoreZero,
 		bench.BeginFoil, bench.StoreFoil, bench.BeginVerify, bench.BeginMeasure, bench.ResetAdjustment, bench.NewSpot,
-		bench.ClearMemory, bench.Finish,
+		bench.ClearMemory, bench.Finish, bench.LookAtPiece, bench.WipePiece, bench.Demagnetise, bench.SmoothFoil,
 	}
-	withItem = []bench.Verb{bench.ReadCertificate, bench.PlacePiece, bench.LayFoil}
+	withItem = []bench.Verb{bench.ReadCertificate, bench.PlacePiece, bench.LayFoil, bench.LookAtFoil, bench.WipeFoil}
 )
 
 func has(list []bench.Verb, v string) bool {

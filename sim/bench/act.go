@@ -12,8 +12,10 @@ func (b *Bench) act(a Action) {
 	case MoveProbe:
 		b.move(a.At, *a.Pose)
 	case Wait:
-	case ReadJob, LookAtTip, WipeTip:
+	case ReadJob:
 		b.look(a.Do, "")
+	case LookAtTip, WipeTip, LookAtPiece, WipePiece, Demagnetise, LookAtFoil, WipeFoil, SmoothFoil:
+		b.care(a)
 	case ReadCertificate:
 		if b.record.World.foilIndex(a.Item) < 0 {
 			b.refuse(fmt.Sprintf("there is no foil %q on the bench", a.Item))
@@ -62,7 +64,7 @@ func (b *Bench) place(id string) {
 	case b.hand.touching:
 		b.refuse("lift the probe before you change the piece")
 	default:
-		b.placed, b.foil = i, -1
+		b.placed, b.foil, b.below = i, -1, -1
 	}
 }
 
@@ -75,11 +77,20 @@ func (b *Bench) layFoil(a Action) {
 	case b.placed < 0:
 		b.refuse("place a piece first: a foil needs metal under it")
 	case a.Do == TakeFoilAway:
-		b.foil = -1
+		b.foil, b.below = b.below, -1
+		b.things.smooth = false
 	case i < 0:
 		b.refuse(fmt.Sprintf("there is no foil %q on the bench", a.Item))
+	case i == b.foil || i == b.below:
+		b.refuse("that foil lies there already")
+	case b.below >= 0:
+		b.refuse("two foils lie there already; take one away first")
 	default:
-		b.foil = i
+		// A foil laid where one lies comes to lie on it.
+		b.foil, b.below = i, b.foil
+		b.things.smooth = false
+		// That it curls is plain to see as it lies there.
+		b.things.foils[i].Curled = b.record.World.Foils[i].CurlUm > 0
 	}
 }
 

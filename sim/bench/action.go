@@ -32,6 +32,13 @@ const (
 
 	Report Verb = "report" // Counts: mean in counts; Text: "accept" or "reject"
 	Finish Verb = "finish"
+
+	LookAtPiece Verb = "look-piece"  // the piece under the probe
+	WipePiece   Verb = "wipe-piece"  // the same
+	Demagnetise Verb = "demagnetise" // the same, where there is a demagnetiser
+	LookAtFoil  Verb = "look-foil"   // Item: foil
+	WipeFoil    Verb = "wipe-foil"   // Item: foil
+	SmoothFoil  Verb = "smooth-foil" // what lies on the piece
 )
 
 // verbs is every verb a log may hold.
@@ -39,6 +46,7 @@ var verbs = []Verb{
 	ReadJob, LookAtTip, WipeTip, ReadCertificate, ChooseProbe, PlacePiece, LayFoil, TakeFoilAway, MoveProbe, Wait,
 	BeginZero, StoreZero, BeginFoil, SetFoilValue, StoreFoil, BeginVerify, JudgeVerify, BeginMeasure, ResetAdjustment,
 	NewSpot, DeleteLast, ClearMemory, Report, Finish,
+	LookAtPiece, WipePiece, Demagnetise, LookAtFoil, WipeFoil, SmoothFoil,
 }
 
 // Pose is where the probe is held. Whole numbers, so that a log reads back
@@ -80,6 +88,7 @@ const (
 	Cleared     Kind = "cleared"    // Counts: how many readings went
 	Reported    Kind = "reported"   // Counts: mean; Text: verdict
 	Finished    Kind = "finished"
+	Noticed     Kind = "noticed" // Text: what a look or the cloth showed
 )
 
 // Event is one thing that happened, as the trainee could see it.

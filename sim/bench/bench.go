@@ -13,7 +13,9 @@ type Bench struct {
 	session *session
 	hand    hand
 	placed  int // piece under the probe; -1: none
-	foil    int // foil on it; -1: none
+	foil    int // foil on it, the upper one of two; -1: none
+	below   int // foil under that one; -1: none
+	things  things
 	events  []Event
 }
 
@@ -23,7 +25,8 @@ func New(w *World) *Bench {
 		record:  Record{World: w},
 		session: newSession(w, All),
 		hand:    hand{pose: startPose},
-		placed:  -1, foil: -1,
+		placed:  -1, foil: -1, below: -1,
+		things: newThings(w),
 	}
 }
 
@@ -143,6 +146,7 @@ func (b *Bench) current(heldMs int64) *Contact {
 	now.Index, now.TouchEntry, now.Entry = c.Index, c.TouchEntry, b.entry()
 	now.Mode, now.Piece, now.Foil, now.piece, now.foil = b.session.mode, c.Piece, c.Foil, c.piece, c.foil
 	now.Probe, now.channel = c.Probe, c.channel
+	now.Condition = c.Condition
 	*c = now
 	return c
 }
@@ -166,6 +170,7 @@ func (b *Bench) move(at int64, p Pose) {
 		if b.foil >= 0 {
 			c.Foil = b.record.World.Foils[b.foil].ID
 		}
+		c.Condition = b.condition(&c)
 		b.record.Contacts = append(b.record.Contacts, c)
 		b.see(Event{Kind: Touched})
 	case h.touching && p.HeightUm == 0:

@@ -26,8 +26,9 @@ type channel struct {
 // metal, with its metallic under-layers or without, of its own thickness or
 // thick.
 type bases struct {
-	by   [2][2][2]*field.Over // by metal, layers and thickness; 0: its own
-	thin bool                 // the probe tells its thickness from thick metal
+	by     [2][2][2]*field.Over // by metal, layers and thickness; 0: its own
+	thin   bool                 // the probe tells its thickness from thick metal
+	states states               // of its own metal
 }
 
 // own is the response over the piece as it is.
@@ -68,6 +69,9 @@ func newChannel(d probe.Design, pieces []piece) (channel, error) {
 	for i := range pieces {
 		p := &pieces[i].Piece
 		b, err := ch.over(p)
+		if err == nil {
+			b.states, err = ch.statesOf(p)
+		}
 		if err != nil {
 			return ch, fmt.Errorf("piece %s: %w", p.ID, err)
 		}

@@ -54,6 +54,8 @@ type Contact struct {
 	Deleted bool
 	Reason  string // given for the deletion
 
+	Condition
+
 	piece, foil, liftedOver int
 	channel                 int // of the world
 

@@ -35,8 +35,10 @@ type Exercise struct {
 	Part       PieceSpec
 	References []PieceSpec
 	Foils      []part.FoilSpec
-	Limits     Limits
-	Cautions   []string
+	// Demagnetiser says that one lies on the bench.
+	Demagnetiser bool
+	Limits       Limits
+	Cautions     []string
 }
 
 // Mistake is one that is typical of an exercise: the check of sim/grade that
@@ -72,6 +74,10 @@ type Instrument struct {
 	NoiseRelative    float64 // standard deviation of a signal, relative
 	DriftPerHour     float64 // relative change of signal
 	EarlierReadingUm []float64
+
+	TipDirtUm    part.Range // dirt on the tip; drawn from the seed, below 1 µm it is clean
+	TipWearUm    float64    // by which the tip is worn shorter
+	TemperatureC float64    // when the attempt begins; 0: part.RoomC
 }
 
 // PieceSpec describes a piece and its film before the seed has drawn it.
@@ -130,6 +136,8 @@ func (e *Exercise) Validate() error {
 		return fmt.Errorf("exercise %s: instrument resolution must be above 0 µm", e.ID)
 	case e.Job.Spots < 1 || e.Job.PerSpot < 1:
 		return fmt.Errorf("exercise %s: the job asks for no readings", e.ID)
+	case e.Instrument.TipWearUm > e.Probe.MostWearUm():
+		return fmt.Errorf("exercise %s: the tip is worn by %g µm; this probe stands at most %g µm", e.ID, e.Instrument.TipWearUm, e.Probe.MostWearUm())
 	}
 	return nil
 }

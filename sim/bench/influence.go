@@ -32,6 +32,13 @@ const (
 	Feature   // a hole, a step, a weld or a wall near by
 	ThinBase  // the base is thinner than the probe reaches
 
+	Dirt        // dirt on the tip, dust on piece or foil
+	Wear        // a worn tip
+	FoilFault   // crease, burr, curl, wear, a second foil, a wrong foil
+	Softness    // the tip sinks into a soft film
+	Temperature // instrument or piece not at the temperature of the room
+	Remanence   // residual magnetism of the piece
+
 	influenceEnd
 )
 
@@ -57,6 +64,7 @@ var influenceNames = map[Influence]string{
 	Piece: "piece", FoilValue: "foil-value", FoilLeft: "foil-left", OldReadings: "old-readings",
 	Recording: "recording", Sampling: "sampling", TooFew: "too-few", Layers: "layers", Principle: "principle",
 	Curvature: "curvature", Feature: "feature", ThinBase: "thin-base",
+	Dirt: "dirt", Wear: "wear", FoilFault: "foil-fault", Softness: "softness", Temperature: "temperature", Remanence: "remanence",
 }
 
 // String returns the key of a single influence, as reports use it.

@@ -17,6 +17,11 @@ type View struct {
 	HeldMs   int64 // of the present contact
 	Piece    string
 	Foil     string
+	Below    string // foil under that one; two are stacked
+	Smoothed bool   // what lies there was smoothed down
+
+	Tip   TipSeen    // as it looked last
+	Foils []FoilSeen // as they looked last, in the order of the exercise
 
 	Probe      string // id of the probe in hand
 	Principle  string // of the newest reading or refusal, in words
@@ -64,6 +69,10 @@ func (b *Bench) View() View {
 	if b.foil >= 0 {
 		v.Foil = b.record.World.Foils[b.foil].ID
 	}
+	if b.below >= 0 {
+		v.Below = b.record.World.Foils[b.below].ID
+	}
+	v.Smoothed, v.Tip, v.Foils = b.things.smooth, b.things.tip, b.things.foils
 	for i := len(b.record.Contacts) - 1; i >= 0; i-- {
 		if c := &b.record.Contacts[i]; c.Outcome == Read {
 			v.Last, v.HasLast = c.Counts, true

@@ -26,6 +26,7 @@ type World struct {
 	References []*part.Piece
 	Foils      []part.Foil
 	TrueMeanUm float64 // true mean thickness over the area the job asks for
+	TipDirtUm  float64 // dirt on the tip when the attempt begins
 
 	pieces   []piece // the part first, then the references
 	channels []channel
@@ -74,6 +75,7 @@ func (w *World) draw(seed uint64) {
 	for i, spec := range w.Exercise.Foils {
 		w.Foils = append(w.Foils, spec.Realise(num.NewStream(seed, "foil", uint64(i))))
 	}
+	w.TipDirtUm = w.drawTipDirt()
 	w.TrueMeanUm = w.Part.Coating.MeanOverUm(w.Exercise.Job.Area) + w.layersUm(0)
 }
 
@@ -120,7 +122,8 @@ func (w *World) Matches(id string) bool {
 	return i >= 0 && w.pieces[i].right
 }
 
-// shaping are the influences that response can depend on.
+// shaping are the influences that response can depend on at any contact; further
+// names those that act at some contacts only.
 const shaping = Edge | Tilt | Settling | Press | FoilTruth | BaseMetal | Piece | FoilLeft | Layers | Principle | Curvature | Feature | ThinBase
 
 // bearing leaves out of shaping what cannot make a difference at a contact, so
@@ -156,7 +159,7 @@ func (w *World) bearing(c *Contact) Influence {
 	if math.IsInf(p.EdgeDistance(c.metres()), 1) {
 		on &^= Edge
 	}
-	return on
+	return on | w.further(c)
 }
 
 // signal returns what the probe gives at a contact with the influences in on
@@ -184,12 +187,24 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	gapUm := 0.0
 	if !w.filmless(c, on) {
 		gapUm = w.pieces[c.piece].Coating.LocalUm(c.metres())
+		if on.Has(Softness) {
+			gapUm -= w.dentUm(c, gapUm)
+		}
 		if !layers {
 			gapUm += w.layersUm(stack)
 		}
 	}
 	if c.foil >= 0 && (adjusting || on.Has(FoilLeft)) {
 		gapUm += w.foilUm(c.foil, on)
+		if on.Has(FoilFault) {
+			gapUm += w.foilFaultUm(c)
+		}
+	}
+	if on.Has(Dirt) {
+		gapUm += w.dirtUm(c)
+	}
+	if on.Has(Wear) {
+		gapUm -= w.Exercise.Instrument.TipWearUm
 	}
 	landing := probe.Landing{SpeedMmPerS: c.LandingMmPerS, HeldMs: float64(c.HeldMs), PressN: float64(c.PressMN) * 1e-3}
 	if on.Has(Settling) {
@@ -211,7 +226,7 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	if on.Has(Tilt) {
 		place.Tilt = c.TiltDeg * math.Pi / 180
 	}
-	return over.Amplitude(place)
+	return float64(over.Amplitude(place) * w.inState(c, place, on))
 }
 
 // away is the signal at the top of the lift before a contact, which the
@@ -248,6 +263,9 @@ func (w *World) disturb(c *Contact, s, away, noise float64, on Influence) float6
 	if on.Has(Drift) {
 		hours := float64(c.CapturedAt) / 3.6e6
 		s = float64(s * (1 + float64(w.Exercise.Instrument.DriftPerHour*hours)))
+	}
+	if on.Has(Temperature) {
+		s = float64(s * (1 + float64(instrumentPerK*w.instrumentOffK(c.CapturedAt))))
 	}
 	if on.Has(Noise) {
 		s = float64(s * (1 + float64(w.Exercise.Instrument.NoiseRelative*noise)))

@@ -149,6 +149,42 @@ var vocabulary = map[bench.Influence]words{
 		"Spread the spots over the whole area, and take more of them where the film varies.",
 		"the places measured stood for the area exactly",
 	},
+	bench.Dirt: {
+		"Dirt under the tip",
+		"Dirt on the tip, or dust on piece or foil, holds the tip off the surface, and the instrument reads that gap as coating.",
+		"Look at tip, piece and foils before the first reading, and wipe them.",
+		"tip, piece and foils been clean",
+	},
+	bench.Wear: {
+		"Worn tip",
+		"A worn tip brings the sensor nearer to the metal than the built-in curve expects, so the instrument reads too little as far as zero and foil have not taken it out.",
+		"Zero and adjust with the tip as it is, verify on a second foil, and have a worn tip replaced.",
+		"the tip not been worn",
+	},
+	bench.FoilFault: {
+		"Fault of a foil",
+		"A foil that is creased, burred, curled, worn, not what its sleeve says, or laid on another one is not as thick as its certificate, and the instrument learns the wrong thickness.",
+		"Use one flat, whole foil at a time: look at it, smooth it down, stand clear of creases and edges, and check it against a second foil.",
+		"every foil been whole and laid flat by itself",
+	},
+	bench.Softness: {
+		"Soft film",
+		"The tip sinks into a film that is not yet hard and comes nearer to the metal, so the instrument reads too little, the more the harder it is pressed.",
+		"Press lightly and alike each time, do not measure twice in one place, or come back when the film is hard.",
+		"the film been hard",
+	},
+	bench.Temperature: {
+		"Temperature",
+		"Metal conducts less and steel takes a field more easily when warm, and the instrument itself drifts until it has the temperature of the room.",
+		"Let instrument, reference pieces and part come to one temperature before adjusting, and adjust again when it has changed.",
+		"everything been at the temperature of the room",
+	},
+	bench.Remanence: {
+		"Residual magnetism",
+		"A magnetised steel answers the probe's field more weakly, which looks like a thicker film.",
+		"Demagnetise the piece, or adjust on an uncoated piece that is magnetised like the part.",
+		"no piece been magnetised",
+	},
 }
 
 // Name is what a trainee is told an influence is called.
@@ -256,7 +292,7 @@ func (g *game) entries(p bench.Influence) []int {
 	r := g.record
 	var list []int
 	switch p {
-	case bench.Noise, bench.Drift, bench.Resolution, bench.BaseMetal, bench.Curvature, bench.ThinBase:
+	case bench.Noise, bench.Drift, bench.Resolution, bench.BaseMetal, bench.Curvature, bench.ThinBase, bench.Wear:
 		return nil
 	case bench.OldReadings, bench.Recording, bench.Sampling:
 		return []int{r.Result.Entry}

@@ -6,6 +6,16 @@ import (
 	"foilwright/sim/num"
 )
 
+// MostWearUm is by how much the tip of a design may be worn: half its wear cap,
+// down to which the field core knows its signal.
+func (d Design) MostWearUm() float64 {
+	recess := d.Head.Coil.Recess
+	if d.Head.Core != nil {
+		recess = d.Head.Core.Recess
+	}
+	return math.Min(50, recess/2*1e6)
+}
+
 // Landing describes how the tip came down and how long ago.
 type Landing struct {
 	SpeedMmPerS float64 // speed at touch-down

@@ -291,7 +291,7 @@ func (t *trainee) adjustFoils() {
 			t.act(bench.PlacePiece, piece)
 		}
 		if foil != p.fallback {
-			t.act(bench.LayFoil, foil)
+			t.lay(foil)
 		} else if t.see().Foil != "" {
 			t.act(bench.TakeFoilAway, "")
 		}
@@ -310,6 +310,18 @@ func (t *trainee) adjustFoils() {
 	}
 }
 
+// lay lays a foil on the piece, in place of one that lies there.
+func (t *trainee) lay(foil string) {
+	switch t.see().Foil {
+	case foil:
+		return
+	case "":
+	default:
+		t.act(bench.TakeFoilAway, "")
+	}
+	t.act(bench.LayFoil, foil)
+}
+
 // verify measures a foil again and judges it; true when it was good.
 func (t *trainee) verify() bool {
 	p := t.plan
@@ -317,7 +329,7 @@ func (t *trainee) verify() bool {
 		t.act(bench.PlacePiece, p.verifyPiece)
 	}
 	if p.verifyFoil != "" {
-		t.act(bench.LayFoil, p.verifyFoil)
+		t.lay(p.verifyFoil)
 	}
 	t.act(bench.BeginVerify, "")
 	t.onPiece(p.verifyPiece, p.verifyReadings)
@@ -368,7 +380,7 @@ func (t *trainee) measure() {
 	p := t.plan
 	t.act(bench.PlacePiece, t.sheet.Part.Piece.ID)
 	if p.leaveFoil != "" {
-		t.act(bench.LayFoil, p.leaveFoil)
+		t.lay(p.leaveFoil)
 	}
 	t.act(bench.BeginMeasure, "")
 	var places []point

@@ -1,0 +1,395 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"foilwright/sim/field"
+	"foilwright/sim/num"
+	"foilwright/sim/part"
+)
+
+// Condition is the state of the things that took part in a contact, as far as
+// looking after them changes it.
+type Condition struct {
+	TipDirtUm             float64 // dirt on the tip
+	Below                 string  // foil under the foil: two were stacked
+	Smoothed              bool    // the foil was smoothed down
+	PieceDusty, FoilDusty bool
+	Magnetised            bool
+	LeftUm                float64 // dent that earlier contacts left in the film here
+
+	below int // index+1 of the foil under the foil; 0: none
+}
+
+// things is what actions change about tip, pieces and foils.
+type things struct {
+	tipDirtUm              float64
+	smooth                 bool   // the foil on the piece lies flat
+	pieceDusty, magnetised []bool // by piece
+	foilDusty              []bool // by foil
+
+	// What the trainee has seen, for drawing it.
+	tip   TipSeen
+	foils []FoilSeen
+}
+
+// TipSeen is what the last look at the tip showed.
+type TipSeen struct{ Dirty, Worn bool }
+
+// FoilSeen is what a look at a foil showed.
+type FoilSeen struct {
+	Looked, Dusty bool
+	Condition     part.FoilCondition
+	Curled        bool
+	// Where the crease runs: its distance from the middle along its normal, m.
+	OffsetM, Cos, Sin float64
+}
+
+const (
+	// leastDirtUm is the dirt below which a tip counts as clean.
+	leastDirtUm = 1.0
+	// instrumentPerK is the relative change of the instrument's signal for each
+	// kelvin, and instrumentSettleS the time constant with which it takes on the
+	// temperature of the room: training assumptions (common practice, no source).
+	instrumentPerK    = 5e-4
+	instrumentSettleS = 900.0
+	// trappedUm is the most air between two foils laid on each other, a training
+	// assumption.
+	trappedUm = 3.0
+	// dustCellM is the side of the patch on which the tip meets the same grain.
+	dustCellM = 0.5e-3
+	// sameDentM is how near an earlier contact must be to have left its dent here.
+	sameDentM = 1e-3
+)
+
+func newThings(w *World) things {
+	t := things{tipDirtUm: w.TipDirtUm, foils: make([]FoilSeen, len(w.Foils))}
+	for i := range w.pieces {
+		t.pieceDusty = append(t.pieceDusty, w.pieces[i].DustUm > 0)
+		t.magnetised = append(t.magnetised, w.pieces[i].magnetic())
+	}
+	for i := range w.Foils {
+		t.foilDusty = append(t.foilDusty, w.Foils[i].DustUm > 0)
+	}
+	return t
+}
+
+// drawTipDirt draws how dirty the tip is.
+func (w *World) drawTipDirt() float64 {
+	r := w.Exercise.Instrument.TipDirtUm
+	um := r.Low + float64((r.High-r.Low)*num.NewStream(w.Seed, "tip dirt").Float64())
+	if um < leastDirtUm {
+		return 0
+	}
+	return um
+}
+
+// condition is the state of things at a touch-down.
+func (b *Bench) condition(c *Contact) Condition {
+	t, w := &b.things, b.record.World
+	now := Condition{
+		TipDirtUm: t.tipDirtUm, Magnetised: t.magnetised[b.placed],
+		PieceDusty: t.pieceDusty[b.placed], LeftUm: b.leftUm(c),
+	}
+	if b.foil >= 0 {
+		now.Smoothed, now.FoilDusty = t.smooth, t.foilDusty[b.foil]
+	}
+	if b.below >= 0 {
+		now.below, now.Below = b.below+1, w.Foils[b.below].ID
+	}
+	return now
+}
+
+// leftUm is the dent that earlier contacts left where a contact begins.
+func (b *Bench) leftUm(c *Contact) float64 {
+	film := &b.record.World.pieces[c.piece].Coating
+	if film.SoftUmPerN <= 0 || c.foil >= 0 {
+		return 0
+	}
+	most := 0.0
+	for i := range b.record.Contacts {
+		e := &b.record.Contacts[i]
+		if e.piece != c.piece || e.foil >= 0 || num.Hypot(float64(e.XUm-c.XUm), float64(e.YUm-c.YUm)) > sameDentM*1e6 {
+			continue
+		}
+		dent := b.record.World.dentUm(e, b.record.World.filmUm(e))
+		most = max(most, film.LeftUm(dent, float64(c.TouchedAt-e.CapturedAt)/1000))
+	}
+	return most
+}
+
+// care carries out what looks after tip, piece and foils, and tells what it
+// showed.
+func (b *Bench) care(a Action) {
+	t, w := &b.things, b.record.World
+	foil := -1
+	switch a.Do {
+	case LookAtPiece, WipePiece, Demagnetise, SmoothFoil:
+		if b.placed < 0 {
+			b.refuse("place the piece first")
+			return
+		}
+	case LookAtFoil, WipeFoil:
+		if foil = w.foilIndex(a.Item); foil < 0 {
+			b.refuse(fmt.Sprintf("there is no foil %q on the bench", a.Item))
+			return
+		}
+	}
+	switch {
+	case b.hand.touching:
+		b.refuse("lift the probe first")
+		return
+	case a.Do == Demagnetise && !w.Exercise.Demagnetiser:
+		b.refuse("there is no demagnetiser on the bench")
+		return
+	case a.Do == SmoothFoil && b.foil < 0:
+		b.refuse("lay a foil on the piece first")
+		return
+	}
+	item := a.Item
+	if a.Do == LookAtPiece || a.Do == WipePiece || a.Do == Demagnetise {
+		item = w.pieces[b.placed].ID
+	}
+	b.look(a.Do, item)
+	switch a.Do {
+	case LookAtTip:
+		t.tip = TipSeen{Dirty: t.tipDirtUm > 0, Worn: w.Exercise.Instrument.TipWearUm >= leastDirtUm}
+		b.notice(t.tip.words())
+	case WipeTip:
+		b.notice(wiped(t.tipDirtUm > 0))
+		t.tipDirtUm, t.tip.Dirty = 0, false
+	case LookAtPiece:
+		b.notice(b.pieceWords())
+	case WipePiece:
+		b.notice(wiped(t.pieceDusty[b.placed]))
+		t.pieceDusty[b.placed] = false
+	case Demagnetise:
+		t.magnetised[b.placed] = false
+		b.notice("moved over the whole piece and drawn away slowly: a steel pin no longer clings")
+	case LookAtFoil:
+		t.foils[foil] = seenFoil(&w.Foils[foil], t.foilDusty[foil])
+		b.notice(t.foils[foil].words())
+	case WipeFoil:
+		b.notice(wiped(t.foilDusty[foil]))
+		t.foilDusty[foil], t.foils[foil].Dusty = false, false
+	case SmoothFoil:
+		t.smooth = true
+	}
+}
+
+func (b *Bench) notice(text string) { b.see(Event{Kind: Noticed, Text: text}) }
+
+func wiped(dirty bool) string {
+	if dirty {
+		return "wiped: the cloth came away dirty"
+	}
+	return "wiped: the cloth stayed clean"
+}
+
+func (s TipSeen) words() string {
+	switch {
+	case s.Dirty && s.Worn:
+		return "dirt clings to the tip, and a flat is worn on it"
+	case s.Dirty:
+		return "dirt clings to the tip"
+	case s.Worn:
+		return "clean, but a flat is worn on the tip"
+	}
+	return "round and bright, no nick, no dirt"
+}
+
+func (s FoilSeen) words() string {
+	var list []string
+	switch s.Condition {
+	case part.FoilCreased:
+		list = append(list, "a crease runs across it")
+	case part.FoilBurred:
+		list = append(list, "a burr stands up along one edge")
+	case part.FoilWorn:
+		list = append(list, "worn dull in the middle, where probes have stood")
+	}
+	if s.Curled {
+		list = append(list, "it curls and does not lie flat by itself")
+	}
+	if s.Dusty {
+		list = append(list, "dust lies on it")
+	}
+	if len(list) == 0 {
+		return "flat and clean, no crease, no burr, not worn"
+	}
+	return strings.Join(list, "; ")
+}
+
+// pieceWords is what looking a piece over shows: the eye, a steel pin and the
+// contact thermometer.
+func (b *Bench) pieceWords() string {
+	w, t := b.record.World, &b.things
+	p := &w.pieces[b.placed]
+	var list []string
+	if t.pieceDusty[b.placed] {
+		list = append(list, "dust lies on it")
+	} else {
+		list = append(list, "clean")
+	}
+	if t.magnetised[b.placed] {
+		list = append(list, "a steel pin clings to it")
+	}
+	seconds := float64(b.hand.at) / 1000
+	off, instrument := float64(p.OffRoomK()*p.Warmth(seconds)), w.instrumentOffK(b.hand.at)
+	list = append(list, fmt.Sprintf("it is at %.0f °C, the instrument at %.0f °C, the room at %d °C", off+part.RoomC, instrument+part.RoomC, part.RoomC))
+	return strings.Join(list, "; ")
+}
+
+// seenFoil is what a look at a foil shows.
+func seenFoil(f *part.Foil, dusty bool) FoilSeen {
+	return FoilSeen{
+		Looked: true, Dusty: dusty, Condition: f.Condition, Curled: f.CurlUm > 0,
+		OffsetM: f.Fault.OffsetM, Cos: f.Fault.Cos, Sin: f.Fault.Sin,
+	}
+}
+
+// further are the influences besides shaping that response depends on at a
+// contact.
+func (w *World) further(c *Contact) Influence {
+	var on Influence
+	if c.TipDirtUm > 0 || c.PieceDusty || c.FoilDusty {
+		on |= Dirt
+	}
+	if w.Exercise.Instrument.TipWearUm > 0 {
+		on |= Wear
+	}
+	if c.foil >= 0 {
+		if f := &w.Foils[c.foil]; f.Damaged() || f.CurlUm > 0 || f.ActualUm > 0 || c.below > 0 {
+			on |= FoilFault
+		}
+	}
+	p := &w.pieces[c.piece]
+	if p.Coating.SoftUmPerN > 0 {
+		on |= Softness
+	}
+	if p.TemperatureC != 0 {
+		on |= Temperature
+	}
+	if c.Magnetised {
+		on |= Remanence
+	}
+	return on
+}
+
+// dirtUm is the gap that dirt on the tip and dust under it leave.
+func (w *World) dirtUm(c *Contact) float64 {
+	um := c.TipDirtUm
+	if c.PieceDusty {
+		um += float64(w.pieces[c.piece].DustUm * w.grain(c, "piece dust", c.piece))
+	}
+	if c.FoilDusty {
+		um += float64(w.Foils[c.foil].DustUm * w.grain(c, "foil dust", c.foil))
+	}
+	return um
+}
+
+// grain is the size of the grain under the tip as a share of the coarsest,
+// evenly distributed, the same whenever the tip comes to the same place.
+func (w *World) grain(c *Contact, purpose string, of int) float64 {
+	x, y := c.metres()
+	return num.NewStream(w.Seed, purpose, uint64(of), cell(x), cell(y)).Float64()
+}
+
+func cell(metres float64) uint64 { return uint64(int64(metres/dustCellM) + 1<<40) }
+
+// foilFaultUm is what the faults of foils add to the gap at a contact.
+func (w *World) foilFaultUm(c *Contact) float64 {
+	p := &w.pieces[c.piece]
+	x, y := c.metres()
+	x, y = x-p.Width/2, y-p.Height/2
+	pressN := float64(c.PressMN) * 1e-3
+	one := func(f *part.Foil) float64 {
+		um := f.DamageUm(x, y) + f.WrongUm()
+		if !c.Smoothed {
+			um += f.CurlGapUm(pressN)
+		}
+		return um
+	}
+	um := one(&w.Foils[c.foil])
+	if c.below > 0 {
+		lower := &w.Foils[c.below-1]
+		um += lower.TrueUm + one(lower) + float64(trappedUm*num.NewStream(w.Seed, "trapped air", uint64(c.Index)).Float64())
+	}
+	return um
+}
+
+// dentUm is how far the tip has sunk into the film of a contact, its own dent
+// or what earlier ones left, whichever is deeper. A foil spreads the force.
+func (w *World) dentUm(c *Contact, filmUm float64) float64 {
+	if c.foil >= 0 {
+		return 0
+	}
+	own := w.pieces[c.piece].Coating.DentUm(float64(c.PressMN)*1e-3, float64(c.HeldMs)/1000, filmUm)
+	return max(own, c.LeftUm)
+}
+
+// instrumentOffK is how much warmer than the room the instrument is at a time.
+func (w *World) instrumentOffK(atMs int64) float64 {
+	c := w.Exercise.Instrument.TemperatureC
+	if c == 0 {
+		return 0
+	}
+	return float64((c - part.RoomC) * num.Exp(-float64(atMs)/1000/instrumentSettleS))
+}
+
+// states are the responses of the probe over a piece in other states than at
+// room temperature and demagnetised; nil where the piece is never in that state.
+type states struct {
+	magnetic    *field.Over // residual magnetism
+	hot         *field.Over // as warm or cold as when the attempt begins
+	hotMagnetic *field.Over // both
+}
+
+// statesOf prepares the probe over the states a piece may be in.
+func (ch *channel) statesOf(p *part.Piece) (states, error) {
+	var s states
+	var err error
+	prepare := func(state field.Metal) (o *field.Over) {
+		if err == nil {
+			o, err = ch.sensor.Over(p.BaseOf(state))
+		}
+		return o
+	}
+	magnetic := (&piece{Piece: *p}).magnetic()
+	if magnetic {
+		s.magnetic = prepare(part.Magnetised(p.Metal.Field, p.RemanenceT))
+	}
+	if p.TemperatureC != 0 {
+		hot := p.Metal.At(p.TemperatureC)
+		s.hot = prepare(hot)
+		if magnetic {
+			s.hotMagnetic = prepare(part.Magnetised(hot, p.RemanenceT))
+		}
+	}
+	return s, err
+}
+
+// magnetic reports whether the piece keeps a field.
+func (p *piece) magnetic() bool { return p.RemanenceT != 0 && p.Metal.Field.RelPermeability > 1 }
+
+// inState is by what factor temperature and residual magnetism change the
+// signal over a piece at a place. Between room temperature and the first one
+// the signal is taken as linear; for 60 K that is exact to 0.01 µm (tested).
+func (w *World) inState(c *Contact, place field.Place, on Influence) float64 {
+	b := &w.channels[c.channel].bases[c.piece]
+	magnetic := c.Magnetised && on.Has(Remanence)
+	warm := b.states.hot != nil && on.Has(Temperature)
+	if !magnetic && !warm {
+		return 1
+	}
+	over, hot := b.own(), b.states.hot
+	if magnetic {
+		over, hot = b.states.magnetic, b.states.hotMagnetic
+	}
+	s := over.Amplitude(place)
+	if warm {
+		s += float64(w.pieces[c.piece].Warmth(float64(c.CapturedAt)/1000) * (hot.Amplitude(place) - s))
+	}
+	return s / b.own().Amplitude(place)
+}
