@@ -81,10 +81,12 @@ func (b *Bench) layFoil(a Action) {
 		b.things.smooth = false
 	case i < 0:
 		b.refuse(fmt.Sprintf("there is no foil %q on the bench", a.Item))
-	case i == b.foil || i == b.below:
+	case i == b.foil:
 		b.refuse("that foil lies there already")
+	case i == b.below:
+		b.refuse("that foil lies there already, under the other one")
 	case b.below >= 0:
-		b.refuse("two foils lie there already; take one away first")
+		b.refuse("two foils lie there already; take the upper one away first")
 	default:
 		// A foil laid where one lies comes to lie on it.
 		b.foil, b.below = i, b.foil
