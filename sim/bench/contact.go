@@ -63,7 +63,9 @@ type Contact struct {
 }
 
 // metres returns where the tip stood, in metres.
-func (c *Contact) metres() (x, y float64) { return float64(float64(c.XUm) * 1e-6), float64(float64(c.YUm) * 1e-6) }
+func (c *Contact) metres() (x, y float64) {
+	return float64(float64(c.XUm) * 1e-6), float64(float64(c.YUm) * 1e-6)
+}
 
 // hand follows the probe from pose to pose and turns them into contacts.
 type hand struct {
