@@ -12,6 +12,7 @@ import (
 
 	"foilwright/sim/bench"
 	"foilwright/sim/grade"
+	"foilwright/sim/inspect"
 	"foilwright/sim/part"
 	"foilwright/sim/probe"
 )
@@ -199,6 +200,9 @@ func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
 			d.fault(n, fmt.Sprintf("references[%d].coating.soft_um_per_n", i), "a reference piece has a soft coating", "only the coating of the part may be soft")
 		}
 	}
+	if err := e.Job.Rule.Check(&e.Job); err != nil {
+		d.fault(n, "job.rule", "the rule cannot be used: "+strings.TrimPrefix(err.Error(), "inspect: "), "make its fields agree")
+	}
 	if len(e.Part.Coating.MeanUm) == 0 {
 		d.fault(n, "part.coating", "the part has no coating to measure", "add a coating")
 	}
@@ -224,13 +228,37 @@ func (d *decoder) job(n *yaml.Node, path string, j *bench.Job) {
 				must("height", d.number(&j.Area.Height, 1, 10000, 1e-3)))
 		}),
 		may("with_under_layers", d.yes(&j.WithLayers)),
-		must("rule", func(n *yaml.Node, path string) {
-			d.mapping(n, path,
-				must("name", d.text(&j.Rule.Name)),
-				must("minimum_um", d.number(&j.Rule.MinimumUm, 1, 20000, 1)),
-				must("spot_percent", d.number(&j.Rule.SpotFraction, 0, 100, 0.01)))
-		}),
+		may("state_uncertainty", d.yes(&j.StateUncertainty)),
+		must("rule", func(n *yaml.Node, path string) { d.rule(n, path, &j.Rule) }),
 	)
+}
+
+// rule reads what the job sheet decides by.
+func (d *decoder) rule(n *yaml.Node, path string, r *bench.Rule) {
+	ids := struct{ acceptance, accuracy, edge []string }{}
+	for _, x := range inspect.AcceptanceRules() {
+		ids.acceptance = append(ids.acceptance, x.ID)
+	}
+	for _, x := range inspect.ToleranceRules() {
+		ids.accuracy = append(ids.accuracy, x.ID)
+	}
+	for _, x := range inspect.EdgeRules() {
+		ids.edge = append(ids.edge, x.ID)
+	}
+	d.mapping(n, path,
+		must("name", d.text(&r.Name)),
+		may("acceptance", d.choice(&r.Acceptance, ids.acceptance...)),
+		must("minimum_um", d.number(&r.MinimumUm, 1, 20000, 1)),
+		may("maximum_um", d.number(&r.MaximumUm, 1, 60000, 1)),
+		may("maximum_factor", d.number(&r.MaximumFactor, 1, 20, 1)),
+		may("spot_percent", d.number(&r.SpotPercent, 0, 100, 1)),
+		may("fifth_allowed", d.yes(&r.FifthAllowed)),
+		may("decision", d.choice(&r.Decision, inspect.SimpleAcceptance.ID, inspect.GuardBand.ID, inspect.NonBinary.ID)),
+		may("guard_um", d.number(&r.GuardUm, 0, 1000, 1)),
+		may("plan", d.choice(&r.Plan, inspect.PlanIDs()...)),
+		may("plan_area_m2", d.number(&r.AreaM2, 0.01, 1e6, 1)),
+		may("accuracy", d.choice(&r.Accuracy, ids.accuracy...)),
+		may("edge", d.choice(&r.EdgeRule, ids.edge...)))
 }
 
 func (d *decoder) instrument(n *yaml.Node, path string, i *bench.Instrument) {

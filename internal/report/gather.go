@@ -47,7 +47,7 @@ func (b *builder) job() Job {
 		Base: plain(j.Base, 2*nameLimit), Coating: plain(j.Coating, 2*nameLimit),
 		Expected: [2]Number{Number(j.ExpectedUm.Low), Number(j.ExpectedUm.High)}, NDFT: Number(j.NominalUm),
 		Adjustment: j.Adjustment, Spots: j.Spots, PerSpot: j.PerSpot, Rule: plain(j.Rule.Name, sentenceLimit),
-		Minimum: Number(j.Rule.MinimumUm), SpotLeast: Number(j.Rule.SpotFraction * j.Rule.MinimumUm),
+		Minimum: Number(j.Rule.MinimumUm), SpotLeast: Number(j.Rule.SpotPercent * j.Rule.MinimumUm / 100),
 		Probe: e.Probe.Name, Resolution: Number(b.res), TechniqueMark: Number(b.s.PassMark),
 	}
 }
@@ -187,30 +187,28 @@ func (b *builder) result(s Series) *Result {
 		}
 		out.Budget = append(out.Budget, BudgetLine{l.Name, l.Evaluation, Number(l.StandardUm), freedom, Number(l.Sensitivity), Number(l.Contribution)})
 	}
-	out.Decision = b.decision(r, s)
+	out.Decision = b.decision(r)
 	return out
 }
 
-func (b *builder) decision(r *grade.Result, s Series) Decision {
-	rule := b.r.World.Exercise.Job.Rule
+func (b *builder) decision(r *grade.Result) Decision {
+	g := &r.Grounds
 	d := Decision{
-		Rule:        "Simple acceptance: a value on its limit is accepted, and no guard band is kept for the uncertainty.",
-		Source:      "JCGM 106:2012, 8.2",
-		Limits:      []Limit{},
-		Conformance: Number(math.NaN()),
+		Acceptance: g.Rule, Asks: g.Text, Standard: g.Source,
+		Rule: g.Decision, Source: "JCGM 106:2012, 8.2 and 8.3",
+		Plan: g.Plan, Accuracy: g.Accuracy, Edge: g.Edge,
+		Limits: []Limit{}, Conformance: Number(math.NaN()),
 	}
-	const grace = 1e-6 // as the bench's rule
-	add := func(what string, value Number, least float64) {
-		d.Limits = append(d.Limits, Limit{what, value, Number(least), float64(value) >= least-grace})
+	for _, l := range g.Reasons {
+		d.Limits = append(d.Limits, Limit{l.Text, l.Met})
 	}
-	add("mean as reported", Number(r.ReportedUm), rule.MinimumUm)
-	if rule.SpotFraction > 0 {
-		for _, spot := range s.Spots {
-			add(fmt.Sprintf("mean of spot %d", spot.N), spot.Mean, rule.SpotFraction*rule.MinimumUm)
-		}
-	}
+	rule := &b.r.World.Exercise.Job.Rule
 	if u := r.Uncertainty.Combined; u >= 0 {
-		d.Conformance = Number(inspect.Conformance(r.ReportedUm, u, rule.MinimumUm, math.Inf(1)))
+		upper := math.Inf(1)
+		if rule.MaximumUm > 0 {
+			upper = rule.MaximumUm
+		}
+		d.Conformance = Number(inspect.Conformance(r.ReportedUm, u, rule.MinimumUm, upper))
 	}
 	return d
 }

@@ -412,13 +412,13 @@ func (p *Report) budgetBlocks() []block {
 
 func (p *Report) decisionBlocks() []block {
 	r := p.Result
-	t := table{columns: []column{{"Limit looked at", 3, false}, {"Value, µm", 1.2, true}, {"At least, µm", 1.2, true}, {"", 1, false}}}
+	t := table{columns: []column{{"Limit looked at", 6, false}, {"", 1, false}}}
 	for _, l := range r.Decision.Limits {
 		said := "√ met"
 		if !l.Met {
 			said = "× not met"
 		}
-		t.rows = append(t.rows, []string{l.What, l.Value.fixed(2), l.Least.fixed(2), said})
+		t.rows = append(t.rows, []string{l.What, said})
 	}
 	list := []block{
 		para{"Rule of the job sheet: " + p.Job.Rule + ".", plainTone}, t,
@@ -427,11 +427,12 @@ func (p *Report) decisionBlocks() []block {
 			{caption: "By the rule, from the report", text: r.ByRule, share: 1, big: true},
 			{caption: "By the true mean", text: fmt.Sprintf("%s (%s µm)", r.TrueVerdict, r.True.fixed(1)), share: 1.3, big: true, tone: truthTone},
 		}},
-		para{fmt.Sprintf("%s (%s)", r.Decision.Rule, r.Decision.Source), plainTone},
+		para{fmt.Sprintf("Rules used. Acceptance: %s, that is: %s (%s). Uncertainty in the decision: %s (%s). Sampling: %s. Accuracy asked of the result: %s. Least distance from edges: %s.",
+			r.Decision.Acceptance, r.Decision.Asks, r.Decision.Standard, r.Decision.Rule, r.Decision.Source, r.Decision.Plan, r.Decision.Accuracy, r.Decision.Edge), plainTone},
 	}
 	if r.Decision.Conformance.known() {
 		list = append(list, para{fmt.Sprintf(
-			"From the reported mean and its uncertainty the film meets the minimum with a probability of %s %% (JCGM 106:2012, 7.2).",
+			"From the reported mean and its uncertainty the mean of the film keeps its limits with a probability of %s %% (JCGM 106:2012, 7.2).",
 			percent(100*r.Decision.Conformance)), plainTone})
 	}
 	return list

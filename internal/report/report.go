@@ -10,7 +10,7 @@ import (
 // key changes its meaning or goes away; new keys may come without.
 const (
 	Format  = "foilwright-report"
-	Version = 1
+	Version = 2
 )
 
 // Given is what a report tells that is in no record.
@@ -168,18 +168,22 @@ type BudgetLine struct {
 
 // Decision is the verdict with its grounds.
 type Decision struct {
+	Acceptance  string  `json:"acceptance"`  // id of the acceptance rule
+	Asks        string  `json:"asks"`        // what it asks
+	Standard    string  `json:"standard"`    // it is of
 	Rule        string  `json:"rule"`        // how uncertainty enters
 	Source      string  `json:"source"`      // of that
+	Plan        string  `json:"plan"`        // of sampling
+	Accuracy    string  `json:"accuracy"`    // statement that U had to keep
+	Edge        string  `json:"edge"`        // least distance from edges, and by what
 	Limits      []Limit `json:"limits"`      // what the job's rule looked at
-	Conformance Number  `json:"conformance"` // probability that the film meets the minimum, from report and uncertainty
+	Conformance Number  `json:"conformance"` // probability that the mean of the film keeps its limits, from report and uncertainty
 }
 
 // Limit is one limit the job's rule looked at.
 type Limit struct {
-	What  string `json:"what"`
-	Value Number `json:"value_um"`
-	Least Number `json:"least_um"`
-	Met   bool   `json:"met"`
+	What string `json:"what"` // value and bound in words
+	Met  bool   `json:"met"`
 }
 
 // Breakdown is the error of the reported mean, cause by cause.

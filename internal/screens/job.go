@@ -6,6 +6,7 @@ import (
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
+	"foilwright/sim/inspect"
 )
 
 // openJob opens the job sheet; reading it is part of the work and is logged.
@@ -41,7 +42,7 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 	j, l := &e.Job, &e.Limits
 	adjust := map[string]string{"zero": "zero", "one-foil": "zero and one foil", "two-foil": "zero and two foils"}[j.Adjustment]
 	thick := func(x float64) string { return u.plain(x) + " " + u.name() }
-	return []formRow{
+	rows := []formRow{
 		{"Customer", j.Customer},
 		{"Item", j.Item},
 		{"To be done", j.Text},
@@ -53,8 +54,41 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 		{"Readings", fmt.Sprintf("%d spots of %d, in the marked area; the readings of a spot within %g mm", j.Spots, j.PerSpot, l.SpotMm)},
 		{"Handling", fmt.Sprintf("lift at least %g mm clear between readings; hold the probe square, within %g°, until the reading shows", l.LiftMm, l.TiltDeg)},
 		{"Acceptance", j.Rule.Name},
-		{"Probe", fmt.Sprintf("%s, up to %s", e.Probe.Name, thick(e.Probe.RangeUm))},
 	}
+	rows = append(rows, ruleRows(&j.Rule)...)
+	for i, p := range e.Offered() {
+		name := "Probe"
+		if i > 0 {
+			name = "Another probe"
+		}
+		rows = append(rows, formRow{name, fmt.Sprintf("%s, up to %s", p.Name, thick(p.RangeUm))})
+	}
+	return rows
+}
+
+// ruleRows tells which statement holds where the sheet names one.
+func ruleRows(r *bench.Rule) []formRow {
+	var rows []formRow
+	if named, ok := inspect.AcceptanceRuleByID(r.Acceptance); ok {
+		rows = append(rows, formRow{"By the rule", named.Text + " (" + named.Standard + ")"})
+	}
+	switch {
+	case r.Decision == "":
+	case r.GuardUm > 0:
+		rows = append(rows, formRow{"Uncertainty", fmt.Sprintf("%s with a guard band of %g µm for the mean", r.Decision, r.GuardUm)})
+	default:
+		rows = append(rows, formRow{"Uncertainty", r.Decision + " with the expanded uncertainty of the mean as guard band"})
+	}
+	if p, ok := r.Sampling(); ok {
+		rows = append(rows, formRow{"Sampling plan", fmt.Sprintf("%s, for %g m²", p.Standard, r.AreaM2)})
+	}
+	if r.Accuracy != "" {
+		rows = append(rows, formRow{"Accuracy", r.Tolerance().Standard})
+	}
+	if named, ok := r.Edge(); ok {
+		rows = append(rows, formRow{"Edges", named.Standard})
+	}
+	return rows
 }
 
 func (a *App) drawJob(screen paint.Rect) {

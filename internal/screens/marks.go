@@ -2,6 +2,7 @@ package screens
 
 import (
 	"fmt"
+	"foilwright/sim/bench"
 	"math"
 	"strings"
 
@@ -77,9 +78,13 @@ func (d *debriefState) scores() []scoreBox {
 
 func decided(verdict string) string {
 	switch verdict {
-	case "accept":
+	case bench.Accept:
 		return "accepted"
-	case "reject":
+	case bench.ConditionalAccept:
+		return "accepted conditionally"
+	case bench.ConditionalReject:
+		return "rejected conditionally"
+	case bench.Reject:
 		return "rejected"
 	}
 	return verdict

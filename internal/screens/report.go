@@ -11,15 +11,24 @@ import (
 // reportState is the report sheet as the trainee fills it in.
 type reportState struct {
 	mean     string
-	written  bool // the trainee has changed the mean
-	decision int  // 0 accept, 1 reject, -1 not yet
+	written  bool   // the trainee has changed the mean
+	expanded string // uncertainty of the mean, where the job asks for it
+	decision int    // index into the rule's verdicts, -1 not yet
 	word     string
 	asking   bool
 	opened   bool
 }
 
-// verdicts are the words for accept and reject in a log.
-var verdicts = []string{"accept", "reject"}
+// decisionButtons are what a trainee may decide, by the verdict in the log.
+var decisionButtons = map[string]struct{ id, label, key string }{
+	bench.Accept:            {"accept", "Accept", "A"},
+	bench.ConditionalAccept: {"accept-if", "Conditional accept", "O"},
+	bench.ConditionalReject: {"reject-if", "Conditional reject", "E"},
+	bench.Reject:            {"reject", "Reject", "X"},
+}
+
+// verdicts are what the rule of the job lets a trainee decide.
+func (a *App) verdicts() []string { return a.sitting.exercise.Job.Rule.Verdicts() }
 
 func (a *App) openReport() {
 	if a.sitting.view.Touching {
@@ -34,8 +43,11 @@ func (a *App) openReport() {
 	if !r.opened {
 		*r = reportState{opened: true, decision: -1}
 		if v := a.sitting.view.Result; v != nil {
-			r.decision = index(verdicts, v.Verdict)
+			r.decision = index(a.verdicts(), v.Verdict)
 			r.mean, r.written = a.units().um(v.MeanUm), true
+			if v.ExpandedUm > 0 {
+				r.expanded = a.units().um(v.ExpandedUm)
+			}
 		}
 	}
 	if !r.written {
@@ -85,27 +97,48 @@ func (a *App) drawReport(screen paint.Rect) {
 	a.note("mean", field)
 	changed, done := u.TextField("mean", field, &rep.mean, "")
 	rep.written = rep.written || changed
+	if s.exercise.Job.StateUncertainty {
+		in.TakeTop(u.Px(8))
+		row = in.TakeTop(u.FieldH())
+		field = u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), "Its expanded uncertainty (95 %), ± "+un.name())
+		a.note("expanded", field)
+		_, entered := u.TextField("expanded", field, &rep.expanded, "")
+		done = done || entered
+	}
 	in.TakeTop(u.Px(12))
 	u.Line(in.TakeTop(u.Px(22)), "Decision by the rule", u.Small(), u.Theme.InkSoft, paint.Left)
 	row = in.TakeTop(u.RowH())
-	w := max(a.keyedW("Accept", "A"), a.keyedW("Reject", "X")) + u.Px(20)
-	if a.keyed("accept", row.TakeLeft(w), "Accept", "A", widgets.ButtonAs{On: rep.decision == 0}) {
-		rep.decision = 0
-	}
-	row.TakeLeft(u.Px(8))
-	if a.keyed("reject", row.TakeLeft(w), "Reject", "X", widgets.ButtonAs{On: rep.decision == 1}) {
-		rep.decision = 1
-	}
+	a.decisionButtons(&in, row)
 	in.TakeTop(u.Px(14))
 	if rep.word != "" {
 		in.TakeTop(u.Banner(in, rep.word, widgets.Warn) + u.Px(10))
 	} else if v := s.view.Result; v != nil {
-		in.TakeTop(u.Banner(in, fmt.Sprintf("Handed in: mean %s %s, %s. A new report replaces it.", un.um(v.MeanUm), un.name(), v.Verdict), widgets.Truth) + u.Px(10))
+		in.TakeTop(u.Banner(in, fmt.Sprintf("Handed in: mean %s%s %s, %s. A new report replaces it.", un.um(v.MeanUm), un.plusMinus(v.ExpandedUm), un.name(), v.Verdict), widgets.Truth) + u.Px(10))
 	}
 	a.reportButtons(&in, done)
 	u.EndScroll(in.Y - top + u.Px(16))
 	if a.report.asking {
 		a.askFinish()
+	}
+}
+
+// decisionButtons draws what may be decided, in as many rows as it takes.
+func (a *App) decisionButtons(in *paint.Rect, row paint.Rect) {
+	u, rep := a.ui, &a.report
+	w := 0.0
+	for _, v := range a.verdicts() {
+		w = max(w, a.keyedW(decisionButtons[v].label, decisionButtons[v].key)+u.Px(20))
+	}
+	for i, v := range a.verdicts() {
+		if i > 0 && row.W < w {
+			in.TakeTop(u.Px(8))
+			row = in.TakeTop(u.RowH())
+		}
+		b := decisionButtons[v]
+		if a.keyed(b.id, row.TakeLeft(w), b.label, b.key, widgets.ButtonAs{On: rep.decision == i}) {
+			rep.decision = i
+		}
+		row.TakeLeft(u.Px(8))
 	}
 }
 
@@ -134,15 +167,22 @@ func (a *App) reportButtons(in *paint.Rect, done bool) {
 func (a *App) handIn() bool {
 	rep, s := &a.report, a.sitting
 	counts, ok := a.units().parse(rep.mean)
+	expanded, fine := int64(0), true
+	if s.exercise.Job.StateUncertainty && rep.expanded != "" {
+		expanded, fine = a.units().parse(rep.expanded)
+	}
 	switch {
 	case !ok:
 		rep.word = "Write the mean as a number."
 		return false
+	case !fine || expanded < 0:
+		rep.word = "Write the uncertainty as a number of 0 or above, or leave it empty."
+		return false
 	case rep.decision < 0:
-		rep.word = "Choose Accept or Reject."
+		rep.word = "Choose a decision."
 		return false
 	}
-	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Text: verdicts[rep.decision]}) {
+	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Uncertainty: expanded, Text: a.verdicts()[rep.decision]}) {
 		rep.word = "Not handed in: " + s.refusal + "."
 		return false
 	}

@@ -60,6 +60,14 @@ func (u units) plain(x float64) string {
 // counts writes a reading given in counts of the resolution.
 func (u units) counts(c int64) string { return u.um(float64(c) * u.resolutionUm) }
 
+// plusMinus writes an uncertainty that follows its value; nothing for 0.
+func (u units) plusMinus(um float64) string {
+	if um == 0 {
+		return ""
+	}
+	return " ± " + u.um(um)
+}
+
 // signed writes a difference in µm with its sign.
 func (u units) signed(x float64) string {
 	s := u.um(x)

@@ -168,7 +168,7 @@ var (
 		bench.BeginFoil, bench.StoreFoil, bench.BeginVerify, bench.BeginMeasure, bench.ResetAdjustment, bench.NewSpot,
 		bench.ClearMemory, bench.Finish, bench.LookAtPiece, bench.WipePiece, bench.Demagnetise, bench.SmoothFoil,
 	}
-	withItem = []bench.Verb{bench.ReadCertificate, bench.PlacePiece, bench.LayFoil, bench.LookAtFoil, bench.WipeFoil}
+	withItem = []bench.Verb{bench.ReadCertificate, bench.ChooseProbe, bench.PlacePiece, bench.LayFoil, bench.LookAtFoil, bench.WipeFoil}
 )
 
 func has(list []bench.Verb, v string) bool {
@@ -219,19 +219,40 @@ func (p *parser) action(verb string, rest []string) {
 	case verb == string(bench.DeleteLast):
 		p.do(bench.Action{Do: bench.DeleteLast, Text: strings.Join(rest, " ")})
 	case verb == string(bench.Report):
-		if len(rest) != 2 || rest[1] != bench.Accept && rest[1] != bench.Reject {
-			wrong(verb + " 78.4 accept, or reject")
-			return
-		}
-		if counts, ok := p.counts(rest[0]); ok {
-			p.do(bench.Action{Do: bench.Report, Counts: counts, Text: rest[1]})
-		}
+		p.report(rest, wrong)
 	case verb == string(bench.MoveProbe):
 		p.probe(rest)
 	case verb == touch:
 		p.touch(rest)
 	default:
 		p.fault(fmt.Sprintf("unknown action %q", verb), "the actions are listed by: foilwright-desk help play")
+	}
+}
+
+// report reads "78.4 accept", or "78.4 ±2.1 accept" with an uncertainty.
+func (p *parser) report(words []string, wrong func(form string)) {
+	const form = "report 78.4 accept, or report 78.4 ±2.1 reject, with the words of the job's decision rule"
+	if len(words) < 2 {
+		wrong(form)
+		return
+	}
+	a := bench.Action{Do: bench.Report}
+	var ok bool
+	if a.Counts, ok = p.counts(words[0]); !ok {
+		return
+	}
+	words = words[1:]
+	if u, stated := strings.CutPrefix(words[0], "±"); stated {
+		if a.Uncertainty, ok = p.counts(u); !ok {
+			return
+		}
+		words = words[1:]
+	}
+	switch a.Text = strings.Join(words, " "); a.Text {
+	case bench.Accept, bench.Reject, bench.ConditionalAccept, bench.ConditionalReject:
+		p.do(a)
+	default:
+		wrong(form)
 	}
 }
 

@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // act carries out one action; time has been advanced to it.
@@ -218,17 +219,21 @@ func (b *Bench) edit(a Action) {
 func (b *Bench) report(a Action) {
 	s := b.session
 	switch {
-	case a.Text != "accept" && a.Text != "reject":
-		b.refuse("say whether you accept or reject the coating")
+	case !slices.Contains(b.record.World.Exercise.Job.Rule.Verdicts(), a.Text):
+		b.refuse("say whether you accept or reject the coating: " + strings.Join(b.record.World.Exercise.Job.Rule.Verdicts(), ", "))
+		return
+	case a.Uncertainty < 0:
+		b.refuse("an uncertainty is not below 0")
 		return
 	case len(s.memory.Readings) == 0:
 		b.refuse("there are no readings to report")
 		return
 	}
 	b.record.Result = &Result{
-		Entry:   b.entry(),
-		MeanUm:  float64(a.Counts) * b.record.World.Exercise.Instrument.ResolutionUm,
-		Verdict: a.Text, Shown: s.memory.Statistics(),
+		Entry:      b.entry(),
+		MeanUm:     float64(a.Counts) * b.record.World.Exercise.Instrument.ResolutionUm,
+		ExpandedUm: float64(a.Uncertainty) * b.record.World.Exercise.Instrument.ResolutionUm,
+		Verdict:    a.Text, Shown: s.memory.Statistics(),
 		Readings: append(s.memory.Readings[:0:0], s.memory.Readings...),
 	}
 	b.see(Event{Kind: Reported, Counts: a.Counts, N: len(s.memory.Readings), Text: a.Text})

@@ -30,7 +30,7 @@ const (
 	DeleteLast  Verb = "delete-last" // Text: reason, may be empty
 	ClearMemory Verb = "clear-memory"
 
-	Report Verb = "report" // Counts: mean in counts; Text: "accept" or "reject"
+	Report Verb = "report" // Counts: mean in counts; Uncertainty; Text: one of Rule.Verdicts
 	Finish Verb = "finish"
 
 	LookAtPiece Verb = "look-piece"  // the piece under the probe
@@ -69,6 +69,8 @@ type Action struct {
 	Pose   *Pose  `json:"pose,omitempty"`
 	Counts int64  `json:"counts,omitempty"`
 	Text   string `json:"text,omitempty"`
+	// Uncertainty is the expanded uncertainty put down with a report, in counts.
+	Uncertainty int64 `json:"u,omitempty"`
 }
 
 // Kind names what the trainee could see happen.

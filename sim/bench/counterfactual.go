@@ -1,6 +1,11 @@
 package bench
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"foilwright/sim/inspect"
+)
 
 // Counterfactual replays one attempt again and again, each time with another
 // set of influences acting. What does not depend on the set is worked out
@@ -21,11 +26,11 @@ type Rerun struct {
 	// ErrorUm that minus the truth there; NaN where no reading was taken.
 	ReadingUm, ErrorUm []float64
 
-	Reported    bool      // there is a report, and it holds readings taken here
-	MeanUm      float64   // what would have been reported
-	MeanErrorUm float64   // that minus the truth
-	OldUm       float64   // what readings of an earlier job add to MeanUm
-	SpotMeansUm []float64 // of the reported series, without readings of an earlier job
+	Reported    bool           // there is a report, and it holds readings taken here
+	MeanUm      float64        // what would have been reported
+	MeanErrorUm float64        // that minus the truth
+	OldUm       float64        // what readings of an earlier job add to MeanUm
+	Spots       []inspect.Spot // of the reported series, without readings of an earlier job
 }
 
 // Counterfactual prepares an attempt for replays. Entries added to the record
@@ -85,12 +90,22 @@ func (c *Counterfactual) Run(on Influence) *Rerun {
 	return out
 }
 
+// Clone is a copy that later replays leave alone.
+func (r *Rerun) Clone() Rerun {
+	out := *r
+	out.ReadingUm, out.ErrorUm, out.Spots = slices.Clone(r.ReadingUm), slices.Clone(r.ErrorUm), slices.Clone(r.Spots)
+	for i := range out.Spots {
+		out.Spots[i].ReadingsUm = slices.Clone(out.Spots[i].ReadingsUm)
+	}
+	return out
+}
+
 // report evaluates the memory as it stands when the trainee reports.
 func (c *Counterfactual) report(on Influence) {
 	out, s := &c.rerun, c.session
 	truth, all, n := 0.0, 0.0, 0
-	spots := out.SpotMeansUm[:0]
-	sum, inSpot, spot := 0.0, 0, 0
+	rule := &c.record.World.Exercise.Job.Rule
+	spots, spot := out.Spots[:0], 0
 	for _, m := range s.memory.Readings {
 		i := c.byEntry[m.Entry]
 		if i < 0 { // of an earlier job
@@ -98,19 +113,16 @@ func (c *Counterfactual) report(on Influence) {
 		}
 		truth += c.trueUm(i, on)
 		n++
-		if m.Spot != spot && inSpot > 0 {
-			spots = append(spots, sum/float64(inSpot))
-			sum, inSpot = 0, 0
+		if m.Spot != spot || len(spots) == 0 {
+			spots = c.room(spots)
+			spots[len(spots)-1].Area = rule.area(len(spots) - 1)
 		}
 		spot = m.Spot
-		sum += m.Um
 		all += m.Um
-		inSpot++
+		last := &spots[len(spots)-1]
+		last.ReadingsUm = append(last.ReadingsUm, m.Um)
 	}
-	if inSpot > 0 {
-		spots = append(spots, sum/float64(inSpot))
-	}
-	out.SpotMeansUm = spots
+	out.Spots = spots
 	if out.Reported = n > 0; !out.Reported {
 		return
 	}
@@ -126,6 +138,27 @@ func (c *Counterfactual) report(on Influence) {
 		return
 	}
 	out.MeanErrorUm = out.MeanUm - truth/float64(n)
+}
+
+// room adds an empty spot, using again what an earlier replay left.
+func (c *Counterfactual) room(spots []inspect.Spot) []inspect.Spot {
+	if len(spots) == cap(spots) {
+		return append(spots, inspect.Spot{})
+	}
+	spots = spots[:len(spots)+1]
+	last := &spots[len(spots)-1]
+	last.ReadingsUm = last.ReadingsUm[:0]
+	return spots
+}
+
+// Verdict is what the job's rule says of a replay: of its spots, with the mean
+// as it would have been reported against the true mean over the area, moved by
+// byUm, and with the uncertainty that was put down.
+func (c *Counterfactual) Verdict(out *Rerun, byUm float64) string {
+	w := c.record.World
+	return w.Exercise.Job.Rule.Verdict(out.Spots, inspect.Stated{
+		MeanUm: w.TrueMeanUm + out.MeanErrorUm + byUm, ExpandedUm: c.record.Result.ExpandedUm,
+	})
 }
 
 // RecordedOffUm is by how much the reported mean differs from what the

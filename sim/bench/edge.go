@@ -29,6 +29,9 @@ func (w *World) limitMm(ch *channel, o part.Obstacle) float64 {
 	if set := w.Exercise.Limits.EdgeMm; set > 0 {
 		return set
 	}
+	if named, ok := w.Exercise.Job.Rule.Edge(); ok && named.LeastMm > 0 {
+		return named.LeastMm
+	}
 	near := func(place *field.Place, distance float64) { place.EdgeDistance = distance }
 	if o == part.AtWall {
 		near = func(place *field.Place, distance float64) { place.WallNearness = nearness(distance) }

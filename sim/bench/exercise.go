@@ -58,14 +58,8 @@ type Job struct {
 	Area           part.Area // where the spots must lie
 	WithLayers     bool      // metallic under-layers count as coating; otherwise the film above them is asked for
 	Rule           Rule
-}
-
-// Rule is the acceptance rule the job sheet states: the mean of the spot means
-// must reach Minimum, and no spot mean may fall below SpotFraction of it.
-type Rule struct {
-	Name         string
-	MinimumUm    float64
-	SpotFraction float64
+	// StateUncertainty asks for the expanded uncertainty of the mean beside it.
+	StateUncertainty bool
 }
 
 // Instrument is the condition of the instrument on the bench.
@@ -138,6 +132,9 @@ func (e *Exercise) Validate() error {
 		return fmt.Errorf("exercise %s: the job asks for no readings", e.ID)
 	case e.Instrument.TipWearUm > e.Probe.MostWearUm():
 		return fmt.Errorf("exercise %s: the tip is worn by %g µm; this probe stands at most %g µm", e.ID, e.Instrument.TipWearUm, e.Probe.MostWearUm())
+	}
+	if err := e.Job.Rule.Check(&e.Job); err != nil {
+		return fmt.Errorf("exercise %s: rule: %w", e.ID, err)
 	}
 	return nil
 }

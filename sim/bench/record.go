@@ -36,9 +36,10 @@ type Verification struct {
 
 // Result is what the trainee reported.
 type Result struct {
-	Entry   int
-	MeanUm  float64
-	Verdict string // "accept", "reject"
+	Entry      int
+	MeanUm     float64
+	ExpandedUm float64 // expanded uncertainty put down with it; 0: none
+	Verdict    string  // one of Rule.Verdicts
 	// What the instrument showed when the report was made.
 	Shown    inspect.Statistics // counts
 	Readings []gauge.Stored
@@ -80,25 +81,8 @@ type step struct {
 // the order of the spots, leaving out readings of an earlier job.
 func (r *Result) SpotMeansUm(resolutionUm float64) []float64 {
 	var means []float64
-	var sum float64
-	n, spot := 0, 0
-	flush := func() {
-		if n > 0 {
-			means = append(means, sum/float64(n))
-		}
-		sum, n = 0, 0
+	for _, s := range r.Spots(&Rule{}, resolutionUm) {
+		means = append(means, inspect.Describe(s.ReadingsUm).Mean)
 	}
-	for _, s := range r.Readings {
-		if s.Spot == 0 {
-			continue
-		}
-		if s.Spot != spot {
-			flush()
-			spot = s.Spot
-		}
-		sum += float64(float64(s.Counts) * resolutionUm)
-		n++
-	}
-	flush()
 	return means
 }

@@ -115,11 +115,7 @@ func (g *game) all() []bench.Influence {
 // run replays and keeps a copy.
 func (g *game) run(on bench.Influence) bench.Rerun {
 	g.replays++
-	out := *g.replay.Run(on)
-	out.ReadingUm = slices.Clone(out.ReadingUm)
-	out.ErrorUm = slices.Clone(out.ErrorUm)
-	out.SpotMeansUm = slices.Clone(out.SpotMeansUm)
-	return out
+	return g.replay.Run(on).Clone()
 }
 
 func (g *game) differ(a, b *bench.Rerun) bool {
@@ -216,11 +212,11 @@ func (g *game) exact(progress func(done, total int)) {
 		with := coalition
 		if g.old() {
 			g.addMean(coalition, g.meanErrorUm(out, false), meanGain, meanLoss)
-			g.noteVerdict(coalition, g.meanErrorUm(out, false), out.SpotMeansUm)
+			g.noteVerdict(coalition, -out.OldUm, out)
 			with |= 1 << g.core
 		}
 		g.addMean(with, out.MeanErrorUm, meanGain, meanLoss)
-		g.noteVerdict(with, out.MeanErrorUm, out.SpotMeansUm)
+		g.noteVerdict(with, 0, out)
 	}
 	progress(int(total), int(total))
 }

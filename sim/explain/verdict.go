@@ -47,8 +47,9 @@ func (g *game) extras() []float64 {
 	return sets
 }
 
-// noteVerdict judges one coalition, with each set of the additive influences.
-func (g *game) noteVerdict(coalition uint, meanErrorUm float64, spotMeansUm []float64) {
+// noteVerdict judges one coalition, its mean moved by byUm, with each set of
+// the additive influences.
+func (g *game) noteVerdict(coalition uint, byUm float64, out *bench.Rerun) {
 	if !g.reported {
 		return
 	}
@@ -57,28 +58,24 @@ func (g *game) noteVerdict(coalition uint, meanErrorUm float64, spotMeansUm []fl
 		g.truth = g.record.World.TrueVerdict()
 	}
 	for set, um := range g.added {
-		mean := g.record.World.TrueMeanUm + meanErrorUm - g.offset + um
-		verdict := g.record.World.Exercise.Job.Rule.Verdict(mean, spotMeansUm)
-		g.wrong[uint(set)<<len(g.players)|coalition] = verdict != g.truth
+		verdict := g.replay.Verdict(out, byUm-g.offset+um)
+		g.wrong[uint(set)<<len(g.players)|coalition] = bench.Accepts(verdict) != bench.Accepts(g.truth)
 	}
 }
 
 // verdict attributes the rule's verdict. When the game was sampled only the
 // single flips are known.
 func (g *game) verdict() *Verdict {
-	rule := g.record.World.Exercise.Job.Rule
-	mean := func(out *bench.Rerun) string {
-		return rule.Verdict(g.record.World.TrueMeanUm+out.MeanErrorUm, out.SpotMeansUm)
-	}
+	mean := func(out *bench.Rerun) string { return g.replay.Verdict(out, 0) }
 	v := &Verdict{True: g.record.World.TrueVerdict(), ByRule: mean(&g.whole), Given: g.record.Result.Verdict}
-	v.Wrong = v.ByRule != v.True
+	v.Wrong = bench.Accepts(v.ByRule) != bench.Accepts(v.True)
 	for k, p := range g.players {
 		if mean(&g.without[k]) != v.ByRule {
 			v.Flips = append(v.Flips, flip(p))
 		}
 	}
 	for j, p := range g.additive {
-		if rule.Verdict(g.record.World.TrueMeanUm+g.whole.MeanErrorUm-g.amount[j], g.whole.SpotMeansUm) != v.ByRule {
+		if g.replay.Verdict(&g.whole, -g.amount[j]) != v.ByRule {
 			v.Flips = append(v.Flips, flip(p))
 		}
 	}

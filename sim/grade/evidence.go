@@ -59,10 +59,7 @@ func gather(r *bench.Record) *evidence {
 
 // rerun replays and keeps a copy.
 func (v *evidence) rerun(on bench.Influence) bench.Rerun {
-	out := *v.replay.Run(on)
-	out.ReadingUm, out.ErrorUm = slices.Clone(out.ReadingUm), slices.Clone(out.ErrorUm)
-	out.SpotMeansUm = slices.Clone(out.SpotMeansUm)
-	return out
+	return v.replay.Run(on).Clone()
 }
 
 func (v *evidence) contact(i int) *bench.Contact { return &v.r.Contacts[i] }
@@ -318,7 +315,7 @@ func (v *evidence) costUm(mask bench.Influence) float64 {
 
 // ruleVerdict is what the rule says of a replay.
 func (v *evidence) ruleVerdict(out *bench.Rerun) string {
-	return v.e.Job.Rule.Verdict(v.w.TrueMeanUm+out.MeanErrorUm, out.SpotMeansUm)
+	return v.replay.Verdict(out, 0)
 }
 
 // changesVerdict reports whether the rule would have said otherwise without

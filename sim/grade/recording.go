@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"foilwright/sim/bench"
+	"foilwright/sim/inspect"
 )
 
 var recording = []Check{
@@ -71,51 +72,44 @@ var recording = []Check{
 			if v.r.Result == nil || v.decisionFollows() {
 				return nil
 			}
-			rule := v.e.Job.Rule
-			means := v.r.Result.SpotMeansUm(v.res)
-			lowest := math.Inf(1)
-			for _, m := range means {
-				lowest = math.Min(lowest, m)
+			rule := &v.e.Job.Rule
+			spots := v.r.Result.Spots(rule, v.res)
+			stated := v.r.Result.Stated()
+			stated.MeanUm = 0
+			what := fmt.Sprintf("The decision was %s; by the rule the trainee's own figures lead to %s", v.r.Result.Verdict, rule.Verdict(spots, stated))
+			if judged, err := rule.Judge(spots, stated); err == nil && len(judged.Reasons) > 0 {
+				what += ": " + judged.Reasons[0].Text
 			}
-			return found(fmt.Sprintf("The decision was %s, but the mean of the spots is %.1f µm and the lowest spot %.1f µm against limits of %g and %g µm.",
-				v.r.Result.Verdict, mean(means), lowest, rule.MinimumUm, rule.SpotFraction*rule.MinimumUm),
-				"Go through the rule on the job sheet point by point before you decide.", v.r.Result.Entry)
+			return found(what+".", "Go through the rule on the job sheet point by point before you decide.", v.r.Result.Entry)
 		},
 	},
-}
-
-func mean(values []float64) float64 {
-	sum := 0.0
-	for _, x := range values {
-		sum += x
-	}
-	return sum / float64(len(values))
 }
 
 // decisionFollows reports whether the decision follows by the rule from the
 // mean of the spots or, where readings are unevenly spread, of all readings.
 func (v *evidence) decisionFollows() bool {
-	spots := v.r.Result.SpotMeansUm(v.res)
+	spots := v.r.Result.Spots(&v.e.Job.Rule, v.res)
 	if len(spots) == 0 {
 		return true // no readings of this job: another check's matter
 	}
-	all := 0.0
-	n := 0
-	for _, s := range v.r.Result.Readings {
-		if s.Entry > 0 {
-			all += float64(float64(s.Counts) * v.res)
-			n++
-		}
+	var all []float64
+	for _, s := range spots {
+		all = append(all, s.ReadingsUm...)
 	}
-	rule := v.e.Job.Rule
-	return v.r.Result.Verdict == rule.Verdict(mean(spots), spots) || v.r.Result.Verdict == rule.Verdict(all/float64(n), spots)
+	return v.decisionFollowsFrom(0) || v.decisionFollowsFrom(inspect.Describe(all).Mean)
 }
 
 // decisionFollowsFrom reports whether the decision follows by the rule from
-// another mean, with further spots taken along.
+// another mean, with further spots taken along; a mean of 0 is that of the
+// spots.
 func (v *evidence) decisionFollowsFrom(meanUm float64, spotsUm ...float64) bool {
-	spotsUm = append(spotsUm, v.r.Result.SpotMeansUm(v.res)...)
-	return v.r.Result.Verdict == v.e.Job.Rule.Verdict(meanUm, spotsUm)
+	spots := v.r.Result.Spots(&v.e.Job.Rule, v.res)
+	for _, um := range spotsUm {
+		spots = append(spots, inspect.Spot{ReadingsUm: []float64{um}})
+	}
+	stated := v.r.Result.Stated()
+	stated.MeanUm = meanUm
+	return v.r.Result.Verdict == v.e.Job.Rule.Verdict(spots, stated)
 }
 
 // discard is a reading of the part that is not in the result.

@@ -16,7 +16,7 @@ type Result struct {
 	ExpandedUm float64 `json:"expanded_um"` // U at 95 %, from the budget
 	Coverage   float64 `json:"coverage_factor"`
 	// AcceptedUm is the largest U that still supports a result: the accuracy
-	// statement of ASTM E376 note 2 at the nominal thickness. Without it a
+	// statement on the job sheet at the nominal thickness. Without it a
 	// trainee could scatter his way inside his own uncertainty.
 	AcceptedUm float64 `json:"accepted_um"`
 	Within     bool    `json:"within"` // |error| <= U <= AcceptedUm
@@ -26,6 +26,7 @@ type Result struct {
 	True   string `json:"true"`
 	Right  bool   `json:"right"` // Given is True
 
+	Grounds     Grounds             `json:"grounds"` // of ByRule
 	Budget      []BudgetLine        `json:"budget"`
 	Uncertainty inspect.Uncertainty `json:"-"`
 }
@@ -49,7 +50,7 @@ func (v *evidence) result() *Result {
 		ReportedUm: v.r.Result.MeanUm, TrueUm: v.w.TrueMeanUm, ErrorUm: v.whole.MeanErrorUm,
 		Given: v.r.Result.Verdict, ByRule: v.ruleVerdict(&v.whole), True: v.w.TrueVerdict(),
 	}
-	r.Right = r.Given == r.True
+	r.Right = bench.Accepts(r.Given) == bench.Accepts(r.True)
 	budget := v.budget()
 	u, err := budget.Evaluate(0.95)
 	if err != nil {
@@ -67,8 +68,8 @@ func (v *evidence) result() *Result {
 		}
 		r.Budget = append(r.Budget, line)
 	}
-	accuracy, _ := inspect.ToleranceByID("astm-e376")
-	r.AcceptedUm = accuracy.At(v.e.Job.NominalUm)
+	r.AcceptedUm = v.e.Job.Rule.Tolerance().At(v.e.Job.NominalUm)
+	r.Grounds = v.grounds()
 	r.Within = math.Abs(r.ErrorUm) <= r.ExpandedUm && r.ExpandedUm <= r.AcceptedUm
 	return r
 }

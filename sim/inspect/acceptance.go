@@ -103,6 +103,12 @@ func Judge(ruleID string, terms Terms, spots []Spot) (Verdict, error) {
 		return Verdict{}, err
 	}
 	j := judgement{terms: terms, spots: spots}
+	j.apply(ruleID)
+	return j.verdict(rule), nil
+}
+
+// apply looks at every limit of the rule.
+func (j *judgement) apply(ruleID string) {
 	switch ruleID {
 	case "iso19840-80-20":
 		j.eightyTwenty()
@@ -115,7 +121,6 @@ func Judge(ruleID string, terms Terms, spots []Spot) (Verdict, error) {
 	default:
 		j.restrictionLevel(ruleID)
 	}
-	return j.verdict(rule), nil
 }
 
 func ruleIDs() []string {

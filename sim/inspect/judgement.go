@@ -6,12 +6,22 @@ import "fmt"
 type judgement struct {
 	terms       Terms
 	spots       []Spot
+	stated      float64 // mean to judge in place of that of the readings; 0: none
 	meanUm      float64
 	broken, met []Reason
+
+	quiet  bool // give no reasons
+	failed bool // a limit was not met
 }
 
 func (j *judgement) verdict(rule AcceptanceRule) Verdict {
 	return Verdict{Rule: rule, Accepted: len(j.broken) == 0, MeanUm: j.meanUm, Reasons: append(j.broken, j.met...)}
+}
+
+// miss notes whether a limit was kept and reports whether a reason is wanted.
+func (j *judgement) miss(kept bool) (tell bool) {
+	j.failed = j.failed || !kept
+	return !j.quiet
 }
 
 func (j *judgement) add(r Reason) {
@@ -54,6 +64,9 @@ func (j *judgement) note(what string, spot, reading int, value float64, l limit)
 		return
 	}
 	kept, relation := l.keptBy(value), l.word()
+	if !j.miss(kept) {
+		return
+	}
 	if kept {
 		relation = "not " + relation
 	}
@@ -65,7 +78,7 @@ func (j *judgement) note(what string, spot, reading int, value float64, l limit)
 
 // noteAll adds one met reason for a limit that all spots or readings kept.
 func (j *judgement) noteAll(what string, l limit) {
-	if l.none() {
+	if l.none() || j.quiet {
 		return
 	}
 	j.add(Reason{
@@ -81,8 +94,10 @@ func (j *judgement) spotMeans(limits ...limit) {
 		for i, s := range j.spots {
 			mean := Describe(s.ReadingsUm).Mean - j.terms.CorrectionUm
 			if !l.keptBy(mean) {
-				j.note(fmt.Sprintf("spot %d mean", i+1), i, -1, mean, l)
 				kept = false
+				if j.miss(false) {
+					j.note(fmt.Sprintf("spot %d mean", i+1), i, -1, mean, l)
+				}
 			}
 		}
 		if kept {
@@ -98,8 +113,10 @@ func (j *judgement) readings(limits ...limit) {
 		for i, s := range j.spots {
 			for k, v := range s.ReadingsUm {
 				if value := v - j.terms.CorrectionUm; !l.keptBy(value) {
-					j.note(fmt.Sprintf("spot %d reading %d", i+1, k+1), i, k, value, l)
 					kept = false
+					if j.miss(false) {
+						j.note(fmt.Sprintf("spot %d reading %d", i+1, k+1), i, k, value, l)
+					}
 				}
 			}
 		}
@@ -112,7 +129,7 @@ func (j *judgement) readings(limits ...limit) {
 // meanLimits are the limits of a mean, moved inward by the guard band.
 func (j *judgement) meanLimits() (minimum, maximum limit) {
 	words := ""
-	if j.terms.MeanGuardUm > 0 {
+	if j.terms.MeanGuardUm > 0 && !j.quiet {
 		words = fmt.Sprintf(" with a guard band of %s µm", figure(j.terms.MeanGuardUm))
 	}
 	minimum = limit{um: j.terms.MinimumUm + j.terms.MeanGuardUm, words: "minimum" + words}

@@ -22,6 +22,9 @@ func (j *judgement) restrictionLevel(id string) {
 	minimum, maximum := j.meanLimits()
 	var means []float64
 	areas := areaMeans(j.spots, j.terms.CorrectionUm)
+	if len(areas) == 1 {
+		areas[0].meanUm = j.meanOr(areas[0].meanUm)
+	}
 	for _, a := range areas {
 		what := "area mean"
 		if len(areas) > 1 {
@@ -50,7 +53,7 @@ func percentWords(percent float64, of string) string {
 // eightyTwenty applies the 80/20 rule of ISO 19840 to single readings.
 func (j *judgement) eightyTwenty() {
 	all := j.allReadings()
-	j.meanUm = Describe(all).Mean
+	j.meanUm = j.meanOr(Describe(all).Mean)
 	minimum, maximum := j.meanLimits()
 	maximum.um = 0 // the maximum of this rule is one of single readings
 	j.note("mean of all readings", -1, -1, j.meanUm, minimum)
@@ -86,6 +89,9 @@ func (j *judgement) ninetyTen() {
 // lowCount judges how many readings lie below NDFT: up to so many per cent of them, the bound itself allowed or not.
 func (j *judgement) lowCount(low, n, percent int, boundAllowed bool) {
 	met := low*100 < n*percent || low == 0 || boundAllowed && low*100 == n*percent
+	if !j.miss(met) {
+		return
+	}
 	bound := "fewer than"
 	if boundAllowed {
 		bound = "at most"
@@ -104,11 +110,19 @@ func (j *judgement) localMinimum() {
 
 // meanAndSpots judges the mean of the spot means and each of them against the stated fraction.
 func (j *judgement) meanAndSpots() {
-	j.meanUm = j.meanOfSpots()
+	j.meanUm = j.meanOr(j.meanOfSpots())
 	minimum, maximum := j.meanLimits()
 	j.note("mean of the spots", -1, -1, j.meanUm, minimum)
 	j.note("mean of the spots", -1, -1, j.meanUm, maximum)
 	j.spotMeans(limit{um: percentOf(j.terms.MinimumUm, j.terms.SpotPercent), words: percentWords(j.terms.SpotPercent, "minimum")})
+}
+
+// meanOr is the mean that was stated, or the one worked out from the readings.
+func (j *judgement) meanOr(workedOutUm float64) float64 {
+	if j.stated != 0 {
+		return j.stated
+	}
+	return workedOutUm
 }
 
 func (j *judgement) meanOfSpots() float64 {

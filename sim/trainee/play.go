@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"foilwright/sim/bench"
+	"foilwright/sim/inspect"
 	"foilwright/sim/num"
 )
 
@@ -436,25 +437,17 @@ func (t *trainee) near(i, k int) point {
 // report evaluates the memory by the job's rule.
 func (t *trainee) report() {
 	v := t.see()
-	var means []float64
-	sum, n, spot := 0.0, 0, 0
-	for i, r := range v.Memory {
-		if r.Spot != spot && n > 0 {
-			means = append(means, sum/float64(n))
-			sum, n = 0, 0
-		}
-		spot = r.Spot
-		sum += float64(float64(r.Counts) * v.Resolution)
-		n++
-		if i == len(v.Memory)-1 {
-			means = append(means, sum/float64(n))
-		}
-	}
+	series := bench.Result{Readings: v.Memory}
+	rule := &t.sheet.Job.Rule
 	// A trainee who does not know of old readings goes by the mean shown.
-	mean := v.Statistics.Mean * v.Resolution
-	verdict := t.sheet.Job.Rule.Verdict(mean, means)
+	stated := inspect.Stated{MeanUm: float64(v.Statistics.Mean * v.Resolution)}
+	verdict := rule.Verdict(series.Spots(rule, v.Resolution), stated)
 	if t.plan.flip {
-		verdict = map[string]string{bench.Accept: bench.Reject, bench.Reject: bench.Accept}[verdict]
+		if bench.Accepts(verdict) {
+			verdict = bench.Reject
+		} else {
+			verdict = bench.Accept
+		}
 	}
 	t.now += int64(t.hand.between(2000, 6000))
 	t.do(bench.Action{Do: bench.Report, Counts: int64(math.Floor(v.Statistics.Mean+0.5)) + t.plan.misrecord, Text: verdict})
