@@ -40,7 +40,7 @@ func (v *evidence) grounds() Grounds {
 		Decision: judged.Text, GuardUm: judged.GuardUm, Reasons: []Limitation{},
 		Plan:     fmt.Sprintf("%s of %s, as the job sheet says", plural(v.e.Job.Spots, "spot"), plural(v.e.Job.PerSpot, "reading")),
 		Accuracy: sourced(accuracy.Standard, accuracy.Confidence),
-		Edge:     fmt.Sprintf("%.1f mm, found by trial with this probe (ISO 2178 and ISO 2360, from memory)", v.edgeMm),
+		Edge:     fmt.Sprintf("%.1f mm, found by trial with this probe (ISO 2178 and ISO 2360, from memory)", v.w.EdgeLimitMm()),
 	}
 	if p, ok := rule.Sampling(); ok {
 		g.Plan = fmt.Sprintf("at least %s and %s in all on %g m²: %s", plural(p.Spots, "spot"), plural(p.Readings, "reading"), rule.AreaM2, sourced(p.Standard, p.Confidence))
