@@ -26,7 +26,9 @@ func TestTrialTellsWhoPasses(t *testing.T) {
 		change  func(*bench.Exercise)
 		warning string // part of the only warning; empty: none
 	}{
-		{"good", func(e *bench.Exercise) { e.Mistakes = []bench.Mistake{{Check: "zero-piece-mismatch"}, {Check: "lift-short"}} }, ""},
+		{"good", func(e *bench.Exercise) {
+			e.Mistakes = []bench.Mistake{{Check: "zero-piece-mismatch"}, {Check: "lift-short"}}
+		}, ""},
 		{"no mistakes named", func(*bench.Exercise) {}, "no typical mistakes are named"},
 		{"everybody passes", func(e *bench.Exercise) { e.Mistakes = []bench.Mistake{{Check: "jerk"}} }, "everybody passes"},
 		{"nobody passes", func(e *bench.Exercise) {

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"encoding/base64"
 	"errors"
 	"fmt"
 	"sort"
@@ -186,4 +187,35 @@ func (s *Store) ReadBook() ([]byte, error) {
 func (s *Store) AppendBook(line []byte) error {
 	before, _ := s.get(prefix + "book")
 	return s.set(prefix+"book", before+string(line))
+}
+
+const packPrefix = prefix + "pack/"
+
+// KeepPack keeps a pack of exercises under its digest.
+func (s *Store) KeepPack(digest string, data []byte) error {
+	if err := checkName(digest); err != nil {
+		return err
+	}
+	return s.set(packPrefix+digest, base64.StdEncoding.EncodeToString(data))
+}
+
+// Packs returns the packs that are kept, in the order of their digests.
+func (s *Store) Packs() ([][]byte, error) {
+	var keys []string
+	for i := range s.storage.Get("length").Int() {
+		if key := s.storage.Call("key", i).String(); strings.HasPrefix(key, packPrefix) {
+			keys = append(keys, key)
+		}
+	}
+	sort.Strings(keys)
+	var packs [][]byte
+	for _, key := range keys {
+		text, _ := s.get(key)
+		data, err := base64.StdEncoding.DecodeString(text)
+		if err != nil {
+			return nil, fmt.Errorf("a pack kept in this browser is damaged: %w", err)
+		}
+		packs = append(packs, data)
+	}
+	return packs, nil
 }

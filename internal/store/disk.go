@@ -160,6 +160,37 @@ func (s *Store) AppendBook(line []byte) error {
 	return writeWhole(filepath.Join(s.folder, bookFile), append(before, line...))
 }
 
+const packFolder = "packs"
+
+// KeepPack keeps a pack of exercises under its digest.
+func (s *Store) KeepPack(digest string, data []byte) error {
+	if err := checkName(digest); err != nil {
+		return err
+	}
+	folder := filepath.Join(s.folder, packFolder)
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return err
+	}
+	return writeWhole(filepath.Join(folder, digest+".zip"), data)
+}
+
+// Packs returns the packs that are kept, in the order of their digests.
+func (s *Store) Packs() ([][]byte, error) {
+	names, err := filepath.Glob(filepath.Join(s.folder, packFolder, "*.zip"))
+	if err != nil {
+		return nil, err
+	}
+	var packs [][]byte
+	for _, name := range names {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		packs = append(packs, data)
+	}
+	return packs, nil
+}
+
 // writeWhole writes a file so that it is there whole or as it was before.
 func writeWhole(path string, data []byte) error {
 	f, err := os.CreateTemp(filepath.Dir(path), ".new-*")
