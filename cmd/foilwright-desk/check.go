@@ -26,11 +26,11 @@ func init() {
 
 // checked is what came of one exercise file.
 type checked struct {
-	File   string            `json:"file"`
-	Kind   string            `json:"kind"` // exercise, shelf or pack
-	OK     bool              `json:"ok"`
-	ID     string            `json:"id,omitempty"`
-	Title  string            `json:"title,omitempty"`
+	File   string           `json:"file"`
+	Kind   string           `json:"kind"` // exercise, shelf or pack
+	OK     bool             `json:"ok"`
+	ID     string           `json:"id,omitempty"`
+	Title  string           `json:"title,omitempty"`
 	Faults scenarios.Faults `json:"faults,omitempty"`
 
 	Trial    *authoring.Trial `json:"trial,omitempty"`

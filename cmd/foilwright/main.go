@@ -7,13 +7,15 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"strings"
 	"time"
 
+	"foilwright/internal/library"
 	"foilwright/internal/screens"
 	"foilwright/internal/store"
 	"foilwright/internal/widgets/gallery"
 	"foilwright/internal/window"
-	"foilwright/scenarios"
+	"foilwright/sim/bench"
 )
 
 func main() {
@@ -23,6 +25,7 @@ func main() {
 	frame := flag.Int("shotframe", 10, "after how many frames the picture is taken")
 	kit := flag.Bool("gallery", false, "show the widgets of the kit instead of the bench")
 	data := flag.String("data", "", "folder to keep attempts and settings in; empty: this user's own")
+	exercises := flag.String("exercises", "", "exercise files, folders of them, or packs, joined by commas, to offer beside the shipped ones; read anew when they change")
 	seed := flag.Uint64("seed", 0, "seed of new attempts, to repeat one with the same hidden truth; 0: a fresh one each time")
 	flag.Parse()
 
@@ -30,7 +33,7 @@ func main() {
 	if _, err := fmt.Sscanf(*size, "%dx%d", &o.W, &o.H); err != nil || o.W < 1 || o.H < 1 {
 		fail(fmt.Errorf("-size %q is no size: give it as WIDTHxHEIGHT, such as 1280x800", *size))
 	}
-	app, err := app(*kit, *data, *seed)
+	app, err := app(*kit, *data, *exercises, *seed)
 	if err == nil {
 		err = window.Run(app, o)
 	}
@@ -40,7 +43,7 @@ func main() {
 }
 
 // app is the one place that says what the window shows.
-func app(kit bool, data string, seed uint64) (window.App, error) {
+func app(kit bool, data, exercises string, seed uint64) (window.App, error) {
 	if kit {
 		return gallery.New(), nil
 	}
@@ -48,8 +51,31 @@ func app(kit bool, data string, seed uint64) (window.App, error) {
 	if err != nil {
 		return nil, err
 	}
+	var names []string
+	if exercises != "" {
+		names = strings.Split(exercises, ",")
+	}
+	lib, err := library.Open(st, names)
+	if lib == nil {
+		return nil, err
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "foilwright:", err) // a kept pack that is left out
+	}
 	return screens.New(screens.Config{
-		Store: st, Exercises: scenarios.Shipped(), Clock: time.Now, Export: export,
+		Store: st, Exercises: lib.Exercises(), Clock: time.Now, Export: export,
+		Fresh: func() ([]*bench.Exercise, error) {
+			if changed, err := lib.Fresh(); err != nil || !changed {
+				return nil, err
+			}
+			return lib.Exercises(), nil
+		},
+		AddPack: func(name string, data []byte) ([]*bench.Exercise, error) {
+			if _, err := lib.AddPack(name, data); err != nil {
+				return nil, err
+			}
+			return lib.Exercises(), nil
+		},
 		Seed: func() uint64 {
 			if seed != 0 {
 				return seed

@@ -35,6 +35,13 @@ type Config struct {
 	Clock     func() time.Time                     // for the names of attempts
 	Seed      func() uint64                        // of a new attempt
 	Export    func(name string, data []byte) error // hands a file to the trainee; nil where attempts are files already
+
+	// Fresh returns the exercises when they have changed, nil when not, and the
+	// fault of a file that cannot be read; nil where they never change.
+	Fresh func() ([]*bench.Exercise, error)
+	// AddPack takes in a pack of exercises and returns all there are then; nil
+	// where none can be added.
+	AddPack func(name string, data []byte) ([]*bench.Exercise, error)
 }
 
 // App is the whole app. Frame is all a window needs of it.
@@ -103,6 +110,10 @@ func (a *App) Frame(in widgets.Input, l *paint.List) widgets.Reply {
 		i = -1
 	}
 	in.Events = events
+	if len(in.Dropped) > 0 {
+		a.takeDropped(in.Dropped)
+	}
+	a.refresh()
 	reply := a.pass(in, l)
 	if a.later != nil {
 		a.painted = true

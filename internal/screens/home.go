@@ -8,6 +8,7 @@ import (
 	"foilwright/internal/history"
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
+	"foilwright/scenarios"
 	"foilwright/sim/bench"
 )
 
@@ -18,7 +19,8 @@ type homeState struct {
 	best     map[string]best
 	groups   []exerciseGroup
 	filter   string
-	open     bool // only what has not been passed
+	lookedAt int64 // input time at which files were last looked at, ms
+	open     bool  // only what has not been passed
 }
 
 // best is the best finished attempt at an exercise.
@@ -79,33 +81,59 @@ func offered(list []*bench.Exercise) []history.Exercise {
 	return out
 }
 
-// grouped puts each exercise with those that train the same skill first of all;
-// the groups come in the order of the work. Exercises that train most skills
-// come first, as whole jobs.
+// grouped puts the exercises of each chapter of the path together, in the order
+// of the path; those that stand in none come last.
 func grouped(list []*bench.Exercise) []exerciseGroup {
-	skills := history.Skills()
-	groups := []exerciseGroup{{name: "whole jobs"}}
-	for _, s := range skills {
-		groups = append(groups, exerciseGroup{name: s})
+	var groups []exerciseGroup
+	at := map[string]int{}
+	for _, c := range scenarios.Chapters() {
+		at[c.ID] = len(groups)
+		groups = append(groups, exerciseGroup{name: c.Title})
 	}
+	at[""] = len(groups)
+	groups = append(groups, exerciseGroup{name: "Further exercises"})
 	for _, e := range list {
-		at, n := len(groups)-1, 0
-		for i, s := range skills {
-			first := history.Exercise{Skills: e.Skills[:min(1, len(e.Skills))]}
-			all := history.Exercise{Skills: e.Skills}
-			if first.Trains(s) {
-				at = min(at, i+1)
-			}
-			if all.Trains(s) {
-				n++
-			}
-		}
-		if n >= 5 {
-			at = 0
-		}
-		groups[at].list = append(groups[at].list, e)
+		g := &groups[at[e.Chapter]]
+		g.list = append(g.list, e)
 	}
 	return groups
+}
+
+// refresh takes up exercises that changed on disk, at most once a second and
+// only where the list is shown.
+func (a *App) refresh() {
+	const everyMs = 1000
+	if a.Fresh == nil || a.page != pageHome || a.now-a.home.lookedAt < everyMs {
+		return
+	}
+	a.home.lookedAt = a.now
+	list, err := a.Fresh()
+	if err != nil {
+		a.fault = err.Error()
+	}
+	if list != nil {
+		a.Exercises = list
+		a.openHome()
+	}
+}
+
+// takeDropped adds packs of exercises that were dropped on the window.
+func (a *App) takeDropped(files []widgets.DroppedFile) {
+	for _, f := range files {
+		if a.AddPack == nil {
+			a.fault = f.Name + " cannot be taken here"
+			continue
+		}
+		list, err := a.AddPack(f.Name, f.Data)
+		if err != nil {
+			a.fault = err.Error()
+			continue
+		}
+		a.Exercises = list
+		if a.page == pageHome {
+			a.openHome()
+		}
+	}
 }
 
 func (a *App) drawHome(screen paint.Rect) {
@@ -166,6 +194,9 @@ func (a *App) homeExercises(r *paint.Rect) {
 	}
 	if shown == 0 {
 		r.TakeTop(u.Banner(*r, "No exercise fits the filter. Clear it to see all "+a.pen.Labels.Whole(len(a.Exercises))+".", widgets.Plain) + u.Px(12))
+	}
+	if a.AddPack != nil {
+		u.Note(r.TakeTop(u.Px(20)), "More exercises: drop a pack of them (.zip) on this window.")
 	}
 	if h.standing == nil || h.standing.Attempts == 0 {
 		r.TakeTop(u.Px(8))

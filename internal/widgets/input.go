@@ -50,6 +50,14 @@ type Input struct {
 	Scale  float64 // device pixels to the logical pixel
 	NowMs  float64 // a steady clock
 	Events []Event
+
+	Dropped []DroppedFile // files let go over the window
+}
+
+// DroppedFile is a file that was let go over the window.
+type DroppedFile struct {
+	Name string
+	Data []byte
 }
 
 // Cursor is a pointer shape.

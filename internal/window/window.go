@@ -95,6 +95,7 @@ func (g *game) Update() error {
 	}
 	in := widgets.Input{W: g.w, H: g.h, Scale: g.scale, NowMs: g.now()}
 	in.Events = g.gather.take(in.NowMs, g.scale)
+	in.Dropped = dropped()
 	for i := range in.Events {
 		if e := &in.Events[i]; e.Kind == widgets.KeyDown && e.Key == "F11" && !e.Repeat {
 			ebiten.SetFullscreen(!ebiten.IsFullscreen())
