@@ -20,7 +20,7 @@ type check struct {
 
 var checkColumns = []string{"id", "quantity", "inputs", "expected value", "tolerance", "unit", "source", "confidence"}
 
-// CheckFile computes the electromagnetic rows of a list of published values in a file; see CheckRows.
+// CheckFile computes the rows of a list of published values in a file; see CheckRows.
 func CheckFile(path string) ([]Row, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -31,8 +31,8 @@ func CheckFile(path string) ([]Row, error) {
 }
 
 // CheckRows reads a list of published values (columns id, quantity, inputs, expected value, tolerance, unit, source,
-// confidence) and computes every row that concerns fields and metals, in the order of the list. Rows of other subjects
-// (statistics, standards) are left to their own tests. Name is used in messages.
+// confidence) and computes every row, in the order of the list. A row that nothing here computes says why. Name is used
+// in messages.
 func CheckRows(name string, r io.Reader) ([]Row, error) {
 	checks, err := readChecks(name, r)
 	if err != nil {
@@ -41,8 +41,8 @@ func CheckRows(name string, r io.Reader) ([]Row, error) {
 	var rows []Row
 	for _, c := range checks {
 		compute := computerFor(c.id)
-		if compute == nil {
-			continue
+		if compute == nil || c.origin().Key == "" {
+			return nil, fmt.Errorf("%s: no computation knows the id %q; ids begin with %s", c.place, c.id, strings.Join(knownChecks(), ", "))
 		}
 		row, err := compute(c)
 		if err != nil {
@@ -51,6 +51,43 @@ func CheckRows(name string, r io.Reader) ([]Row, error) {
 		rows = append(rows, row)
 	}
 	return rows, nil
+}
+
+// origin is the source of the line's value; the zero Source for an unknown id.
+func (c check) origin() Source {
+	for _, s := range checkSources {
+		if strings.HasPrefix(c.id, s.prefix) {
+			return sourceByKey(s.key)
+		}
+	}
+	return Source{}
+}
+
+func knownChecks() []string {
+	var list []string
+	for _, s := range checkSources {
+		list = append(list, s.prefix)
+	}
+	return list
+}
+
+// begin starts the line's row.
+func (c check) begin() Row {
+	known := map[string]string{"memory": " (from memory)", "computed": " (recomputed)"}[c.confidence]
+	return Row{ID: c.id, Quantity: c.quantity, Inputs: c.inputs, Source: c.source + known, Origin: c.origin(), Unit: c.unit, Section: c.section()}
+}
+
+// section groups the lines by subject.
+func (c check) section() string {
+	switch c.origin().Key {
+	case "skin-depth", "skin-table", "et-tables", "stainless":
+		return "Metals"
+	case "quadrature", "maxwell", "team15", "team7":
+		return "Flat metal, published and recomputed"
+	case "strd", "tn1297", "libretexts", "worked-example", "shrout-fleiss", "wald", "gum", "jcgm106":
+		return "Statistics and uncertainty"
+	}
+	return "Standards: sampling, acceptance, reporting"
 }
 
 func readChecks(name string, r io.Reader) ([]check, error) {
@@ -85,7 +122,7 @@ func readChecks(name string, r io.Reader) ([]check, error) {
 	}
 }
 
-var numberPattern = regexp.MustCompile(`[-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?`)
+var numberPattern = regexp.MustCompile(`[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?`)
 
 // firstNumber returns the first number in a text.
 func firstNumber(text string) (float64, error) {
@@ -121,7 +158,8 @@ func numberBefore(text, unit string) (float64, error) {
 // row starts a comparison against the check's expected value with its tolerance, and judges it. A tolerance such as
 // "2 % or 0.01" allows whichever is wider.
 func (c check) row(got complex128) (Row, error) {
-	r := Row{ID: c.id, Quantity: c.quantity, Inputs: c.inputs, Source: c.source, Got: got, Unit: c.unit}
+	r := c.begin()
+	r.Got = got
 	first, second, pair := strings.Cut(c.expected, ";")
 	re, err := firstNumber(first)
 	if err != nil {
@@ -156,10 +194,8 @@ func (c check) row(got complex128) (Row, error) {
 
 // skipped returns a row that says why it is not computed.
 func (c check) skipped(reason string) (Row, error) {
-	r := Row{ID: c.id, Quantity: c.quantity, Inputs: c.inputs, Source: c.source, Unit: c.unit}
-	if v, err := firstNumber(c.expected); err == nil {
-		r.Expected = complex(v, 0)
-	}
+	r := c.begin()
+	r.ExpectedText = c.expected
 	r.skip(reason)
 	return r, nil
 }

@@ -18,10 +18,9 @@ type TableResult struct {
 	Name   string
 	Kind   Kind
 	Source string
-	// Independent is false for regression tables made with the same formulas; they show that nothing changed, not that
-	// it is right.
-	Independent bool
-	Rows        []Row
+	// Origin tells regression tables made with the same formulas, which show that nothing changed, from independent ones.
+	Origin Source
+	Rows   []Row
 	// Worst and Median relative error of the rows that were computed; NaN when none was.
 	Worst, Median float64
 	Tolerance     float64
@@ -37,12 +36,27 @@ const (
 	HalfSpace Kind = "half-space"
 	Plate     Kind = "plate"
 	Sphere    Kind = "sphere"
+	Clad      Kind = "clad"      // a sheet of one metal on thick other metal
+	Bowl      Kind = "bowl"      // a spherical hollow
+	Shell     Kind = "shell"     // a thin hollow ball, probe outside
+	Bar       Kind = "bar"       // the flat end of a round bar
+	HoleAxis  Kind = "hole"      // probe on the axis of a round hole
+	EddyEdge  Kind = "eddy-edge" // right-angle edge of a conductor at finite skin depth
 	Wedge     Kind = "wedge"
 	Cylinder  Kind = "cylinder"
 	Edge3D    Kind = "edge-3d"
-	Unknown   Kind = "unknown"  // a base the core cannot compute
 	Solid3D   Kind = "solid-3d" // any part of permeable metal at rest, from 3-D finite elements
 )
+
+// bases tells the kind of an impedance table by the beginning of its header "base".
+var bases = []struct {
+	begins string
+	kind   Kind
+}{
+	{"half-space", HalfSpace}, {"plate", Plate}, {"spherical hollow", Bowl}, {"spherical shell", Shell}, {"sphere", Sphere},
+	{"metal sheet (layer 1) without gap on a thick half-space", Clad}, {"flat end face of a round bar", Bar},
+	{"thick block (to the outer boundary) with a round through hole", HoleAxis},
+}
 
 // usual tolerances, relative: from section 8 of the project's physics notes, tightened where the core does better.
 // Sources of the figures: mesh error of each table (its header) plus the model error stated in sim/field/README.md.
@@ -96,8 +110,12 @@ func CompareTable(name string, r io.Reader, tolerance float64) (TableResult, err
 		return TableResult{}, err
 	}
 	result := TableResult{Name: name, Kind: kind, Source: t.text("source")}
-	result.Independent = !strings.Contains(strings.ToLower(result.Source), "not independent")
+	if result.Origin, err = t.origin(); err != nil {
+		return TableResult{}, err
+	}
 	switch kind {
+	case EddyEdge:
+		result.Rows, err = t.eddyEdgeRows(head)
 	case Wedge:
 		result.Rows, err = t.wedgeRows(head)
 	case Cylinder:
@@ -126,7 +144,7 @@ func (r *TableResult) finish(tolerance float64) {
 	var errs []float64
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		row.Source, row.Relative, row.Tolerance = r.Source, true, tolerance
+		row.Source, row.Origin, row.Section, row.Relative, row.Tolerance = r.Source, r.Origin, r.Name, true, tolerance
 		if row.Verdict == NotComputed {
 			r.Reason = row.Reason
 			continue
@@ -145,30 +163,35 @@ func (r *TableResult) finish(tolerance float64) {
 	r.Worst, r.Median = errs[len(errs)-1], errs[len(errs)/2]
 }
 
-// kind tells tables apart by base header and columns.
+// kind tells tables apart by base header and columns, and refuses what it does not know.
 func (t *Table) kind() (Kind, error) {
 	base := t.text("base")
-	if slices.Contains(t.Columns, "mesh_error") {
-		return Solid3D, nil
-	}
-	for _, k := range []Kind{HalfSpace, Plate, Sphere} {
-		if base == string(k) {
-			return k, nil
-		}
-	}
 	has := func(c string) bool { return slices.Contains(t.Columns, c) }
 	switch {
+	case has("mesh_error"):
+		return Solid3D, nil
 	case has("beta_over_pi"):
 		return Wedge, nil
 	case has("concave"):
 		return Cylinder, nil
+	case has("ratio_abs"):
+		return EddyEdge, nil
 	case has("ratio_fine"):
 		return Edge3D, nil
-	case base != "" && has("dR_ohm"):
-		return Unknown, nil
 	}
-	return "", fmt.Errorf("%s: cannot tell what base the table is for: header base is %q; expected half-space, plate or sphere, any base with a column dR_ohm, or a column beta_over_pi (wedge), concave (cylinder) ratio_fine (3-D edge) or mesh_error (3-D solid)",
-		t.Name, base)
+	var known []string
+	for _, b := range bases {
+		if strings.HasPrefix(base, b.begins) {
+			return b.kind, nil
+		}
+		known = append(known, b.begins)
+	}
+	place := t.Name
+	if h, given := t.head["base"]; given {
+		place = fmt.Sprintf("%s:%d", t.Name, h.line)
+	}
+	return "", fmt.Errorf("%s: cannot tell what base the table is for: header base is %q; known bases begin with: %s; or the columns tell it: beta_over_pi (wedge), concave (cylinder), ratio_abs (edge of a conductor), ratio_fine (3-D edge), mesh_error (3-D part)",
+		place, base, strings.Join(known, "; "))
 }
 
 // probeHead reads coil and core from the header. The frequency comes from the rows.
@@ -202,6 +225,24 @@ func (t *Table) probeHead() (field.Head, error) {
 		return h, fmt.Errorf("%s: the header describes no sound probe: %w", t.Name, err)
 	}
 	return h, nil
+}
+
+// origin tells from the header "source" where the table comes from.
+func (t *Table) origin() (Source, error) {
+	source := strings.ToLower(t.text("source"))
+	switch {
+	case strings.Contains(source, "not independent"):
+		return sourceByKey("prototype-ideal"), nil
+	case strings.Contains(source, "axisymmetric finite elements"):
+		return sourceByKey("fe-axisymmetric"), nil
+	case strings.Contains(source, "3-d finite elements") && strings.Contains(source, "edge elements"):
+		return sourceByKey("fe-3d-eddy"), nil
+	case strings.Contains(source, "3-d finite elements"):
+		return sourceByKey("fe-3d-static"), nil
+	case source == "":
+		return Source{}, fmt.Errorf("%s: header \"source\" is missing; add a line \"# source: where the numbers come from\" at the top", t.Name)
+	}
+	return Source{Key: t.text("source"), Title: t.text("source"), Basis: Unstated}, nil
 }
 
 // ideal tells from the source which ideal metal a semi-analytic table is for.

@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"foilwright/sim/field"
+	"foilwright/sim/inspect"
 	"foilwright/sim/part"
 )
 
 func abs(z complex128) float64 { return cmplx.Abs(z) }
 
-// computerFor returns the computation that belongs to a check id, nil for ids of other subjects.
+// computerFor returns the computation that belongs to a check id; nil when no computation knows it.
 func computerFor(id string) func(check) (Row, error) {
 	for _, c := range []struct {
 		prefix  string
@@ -21,12 +22,50 @@ func computerFor(id string) func(check) (Row, error) {
 		{"SKIN-", skinDepth}, {"DMIN-", leastBase}, {"BASE-", thinBase}, {"COND-THIN", thinSkinRule}, {"COND-", otherConductivity},
 		{"LIFT-", liftOff}, {"MAG-IMG", mirror}, {"MAG-", staticInductance}, {"T15-", team15}, {"T7-", team7}, {"C900-", coil900},
 		{"IACS-", iacs}, {"MU-", permeability},
+		{"XAPI-", notDone("the program writes no learning records")}, {"CMI5-", notDone("the program writes no learning records")},
+		{"QTG-PRE", notDone("a duty of whoever runs the trainer, no computation")},
+		{"SAFE-PM", notDone("a caution to show, no computation")}, {"DEW", notDone("weather on site, outside the trainer")},
 	} {
 		if strings.HasPrefix(id, c.prefix) {
 			return c.compute
 		}
 	}
+	for _, c := range []struct {
+		prefix  string
+		compute func(*trial) error
+	}{
+		{"NIST-", certified},
+		{"T9545-", rate(func(nu float64) float64 { return inspect.CoverageFactor(0.9545, nu) })},
+		{"T95-", rate(func(nu float64) float64 { return inspect.CoverageFactor(0.95, nu) })},
+		{"T99-", rate(func(nu float64) float64 { return inspect.CoverageFactor(0.99, nu) })},
+		{"H1-", endGaugeRow},
+		{"GRUBBS-", rate(func(n float64) float64 { return inspect.GrubbsCritical(int(n), 0.05, true) })},
+		{"DIXON-EX", dixonExample}, {"DIXON-", dixonCritical}, {"GB-", guardBandRisk}, {"FOIL-U", foilBudget}, {"TOL-", accuracy},
+		{"PA2-SPOT", spotSize}, {"PA2-12500", squareFeet}, {"PA2-500", planned("pa2", ofSpots)}, {"PA2-MIL", spotLimits},
+		{"PA2-L", restrictionLevel}, {"PA2-RSS", combinedTolerance}, {"PA2-NC", search},
+		{"19840-N", planned("iso19840", ofReadings)},
+		{"19840-R", rate(func(n float64) float64 { return float64(inspect.MaxRepeats(int(n))) })},
+		{"19840-A", eightyTwenty}, {"19840-CX", correctedReading}, {"19840-C", correction}, {"12944-MAX", maximumFactor},
+		{"IMO-9010", ninetyTen}, {"IMO-N", planned("imo-flat", ofReadings)}, {"EDGE-US", edgeHandbook}, {"EDGE-IMO", edgeBoundary},
+		{"VER-ROLL", rollBack}, {"REP-2360", func(t *trial) error { return t.expect(float64(len(inspect.ReportItems()))) }},
+		{"8503-", profileGrade}, {"9712-", practical}, {"KAPPA", kappa}, {"ICC", intraclass}, {"CUSUM-", cusum}, {"ANGOFF", angoff},
+	} {
+		if strings.HasPrefix(id, c.prefix) {
+			return func(line check) (Row, error) {
+				t := &trial{check: line}
+				if err := c.compute(t); err != nil {
+					return Row{}, err
+				}
+				return t.row(), nil
+			}
+		}
+	}
 	return nil
+}
+
+// notDone shows the line with the reason why nothing is computed.
+func notDone(reason string) func(check) (Row, error) {
+	return func(c check) (Row, error) { return c.skipped(reason) }
 }
 
 // handbookCoil is the coil of most computed checks: radii 1 and 2 mm, height 1 mm, gap 0.2 mm.
@@ -165,10 +204,8 @@ func thinSkinRule(c check) (Row, error) {
 			worst = ratio
 		}
 	}
-	r := Row{
-		ID: c.id, Quantity: c.quantity, Inputs: c.inputs, Source: c.source, Unit: c.unit,
-		Expected: (low + high) / 2, Got: complex(worst, 0), Tolerance: (high - low) / 2, Reason: "worst of seven metals",
-	}
+	r := c.begin()
+	r.Expected, r.Got, r.Tolerance, r.Reason = (low+high)/2, complex(worst, 0), (high-low)/2, "worst of seven metals"
 	r.judge()
 	return r, nil
 }
@@ -292,11 +329,9 @@ func permeability(c check) (Row, error) {
 	if !found {
 		return c.skipped("the bench has no metal steel-mild")
 	}
-	r := Row{
-		ID: c.id, Quantity: c.quantity, Inputs: c.inputs, Source: c.source, Unit: c.unit, Expected: 150, Tolerance: 50,
-		Got:    complex(steel.Field.RelPermeability, 0),
-		Reason: fmt.Sprintf("the bench's mild steel against the range 100 to 200; this steel has %s", c.expected),
-	}
+	r := c.begin()
+	r.Expected, r.Tolerance, r.Got = 150, 50, complex(steel.Field.RelPermeability, 0)
+	r.Reason = fmt.Sprintf("the bench's mild steel against the range 100 to 200; this steel has %s", c.expected)
 	r.judge()
 	return r, nil
 }

@@ -1,8 +1,10 @@
 package fidelity
 
 import (
+	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -36,19 +38,65 @@ func TestReferenceTables(t *testing.T) {
 	}
 }
 
+// Every line of the list is computed or says why not; none fails.
 func TestPublishedValues(t *testing.T) {
 	rows, err := CheckFile(filepath.Join(reference, "checks.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
+	computed := map[string]int{}
 	for _, r := range rows {
-		t.Logf("%-12s %-12s got %.6g want %.6g error %.3g of %.3g %s", r.ID, r.Verdict, r.Got, r.Expected, r.Error, r.Tolerance, r.Reason)
+		t.Logf("%-12s %-12s got %.6g %s want %.6g %s error %.3g of %.3g %s", r.ID, r.Verdict, r.Got, r.GotText, r.Expected, r.ExpectedText, r.Error, r.Tolerance, r.Reason)
 		if r.Verdict == Fail {
-			t.Errorf("%s: %s: got %.6g, want %.6g, error %.2g, tolerance %g", r.ID, r.Inputs, r.Got, r.Expected, r.Error, r.Tolerance)
+			t.Errorf("%s: %s: got %.6g %s, want %.6g %s, error %.2g, tolerance %g %s", r.ID, r.Inputs, r.Got, r.GotText, r.Expected, r.ExpectedText, r.Error, r.Tolerance, r.Reason)
+		}
+		if r.Verdict != NotComputed {
+			computed[r.Section]++
 		}
 	}
-	if len(rows) < 60 {
-		t.Errorf("%d rows, expected at least 60", len(rows))
+	// A list that loses lines must not pass unnoticed.
+	if n := computed["Statistics and uncertainty"] + computed["Standards: sampling, acceptance, reporting"]; n < 135 {
+		t.Errorf("%d lines on statistics and standards computed, expected at least 135", n)
+	}
+	if n := computed["Metals"] + computed["Flat metal, published and recomputed"]; n < 60 {
+		t.Errorf("%d lines on fields and metals computed, expected at least 60", n)
+	}
+}
+
+// A published value that is changed must fail: one line of each way of comparing.
+func TestWrongValuesFail(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join(reference, "checks.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ id, old, new string }{
+		{"T95-4", "nu=4,2.78,", "nu=4,2.88,"},
+		{"NIST-Lew-M", "-177.435,", "-177.436,"},
+		{"FOIL-U", "u 0.5210", "u 0.5230"},
+		{"PA2-L3", `[6.3, 6.4, 14.4, 14.5]",F P P F`, `[6.3, 6.4, 14.4, 14.5]",F P F F`},
+		{"19840-A3", "REJECT (mean)", "ACCEPT"},
+		{"12944-MAX", "720 (3x", "730 (3x"},
+		{"H1-UC", "31.66 unrounded", "31.76 unrounded"},
+		{"CUSUM-0.1", "0.1452;2.7095;19", "0.1452;2.7095;18"},
+		{"VER-ROLL", "all after 10:00", "all after 11:00"},
+		{"DIXON-5", "0.642;0.71,", "0.642;0.72,"},
+		{"PA2-MIL", "6.4;14.4", "6.4;14.5"},
+	} {
+		changed := strings.Replace(string(text), c.old, c.new, 1)
+		if changed == string(text) {
+			t.Errorf("%s: the case changes nothing", c.id)
+			continue
+		}
+		var line string
+		for l := range strings.SplitSeq(changed, "\n") {
+			if strings.HasPrefix(l, c.id+",") {
+				line = l
+			}
+		}
+		rows, err := CheckRows("c.csv", strings.NewReader(strings.Join(checkColumns, ",")+"\n"+line+"\n"))
+		if err != nil || len(rows) != 1 || rows[0].Verdict != Fail {
+			t.Errorf("%s: %+v, %v; expected a failure", c.id, rows, err)
+		}
 	}
 }
 

@@ -21,8 +21,12 @@ func LimitRows() ([]Row, error) {
 	return rows, nil
 }
 
-func limit(id, quantity, inputs, source string, got, want complex128, tolerance float64) Row {
-	r := Row{ID: id, Quantity: quantity, Inputs: inputs, Source: source, Got: got, Expected: want, Unit: "1", Tolerance: tolerance, Relative: true}
+// limit judges one row; its source is told by key.
+func limit(id, quantity, inputs, source, key string, got, want complex128, tolerance float64) Row {
+	r := Row{
+		ID: id, Section: "Limits and other methods", Quantity: quantity, Inputs: inputs, Source: source, Origin: sourceByKey(key),
+		Got: got, Expected: want, Unit: "1", Tolerance: tolerance, Relative: true,
+	}
 	r.judge()
 	return r
 }
@@ -59,7 +63,7 @@ func imageRows() ([]Row, error) {
 			if err != nil {
 				return nil, err
 			}
-			r := limit("IMAGE", "inductance change", fmt.Sprintf("%s, lift-off %g mm", c.name, lift*1e3), imageSource, change, complex(c.factor*image, 0), c.tolerance)
+			r := limit("IMAGE", "inductance change", fmt.Sprintf("%s, lift-off %g mm", c.name, lift*1e3), imageSource, "maxwell", change, complex(c.factor*image, 0), c.tolerance)
 			r.Unit = "H"
 			rows = append(rows, r)
 		}
@@ -125,7 +129,7 @@ func airRows() ([]Row, error) {
 		return nil, err
 	}
 	want := 1.6994e-6 * 1.5 * side * 300 * 300
-	r := limit("BROOKS", "self-inductance", "square section, inner diameter twice the side", "F. W. Grover, Inductance Calculations, 1946: 1.6994e-6 a N^2 (from memory)",
+	r := limit("BROOKS", "self-inductance", "square section, inner diameter twice the side", "F. W. Grover, Inductance Calculations, 1946: 1.6994e-6 a N^2 (from memory)", "grover",
 		complex(s.AirInductance(), 0), complex(want, 0), 1e-4)
 	r.Unit = "H"
 	return []Row{r}, nil
@@ -156,7 +160,7 @@ func integratorRows() ([]Row, error) {
 			if err != nil {
 				return nil, err
 			}
-			r := limit("INTEGRATOR", "inductance change", fmt.Sprintf("%s, lift-off %g mm", c.name, lift*1e3), "adaptive Gauss-Kronrod integration of the Dodd-Deeds 1968 integral", got, want, 1e-6)
+			r := limit("INTEGRATOR", "inductance change", fmt.Sprintf("%s, lift-off %g mm", c.name, lift*1e3), "adaptive Gauss-Kronrod integration of the Dodd-Deeds 1968 integral", "integrator", got, want, 1e-6)
 			r.Unit = "H"
 			rows = append(rows, r)
 		}
@@ -189,15 +193,15 @@ func layerRows() ([]Row, error) {
 		const lift = 0.2e-3
 		thick := flat(field.Thick(steel), lift)
 		rows = append(rows,
-			limit("LAYER-THICK", "plate of 30 mm against half-space", h.name, "physics: metal beyond the skin depth is not seen", flat(field.Plate(steel, 30e-3), lift), thick, 1e-6),
-			limit("LAYER-SPLIT", "half-space cut into three sheets", h.name, "physics: a cut without a gap changes nothing",
+			limit("LAYER-THICK", "plate of 30 mm against half-space", h.name, "physics: metal beyond the skin depth is not seen", "physics", flat(field.Plate(steel, 30e-3), lift), thick, 1e-6),
+			limit("LAYER-SPLIT", "half-space cut into three sheets", h.name, "physics: a cut without a gap changes nothing", "physics",
 				flat(field.Base{{Metal: steel, Thickness: 0.1e-3}, {Metal: steel, Thickness: 0.4e-3}, {Metal: steel, Thickness: math.Inf(1)}}, lift), thick, 1e-10),
-			limit("LAYER-AIR", "air layer of 0.3 mm against lift-off of 0.3 mm", h.name, "physics: a non-conducting layer is lift-off",
+			limit("LAYER-AIR", "air layer of 0.3 mm against lift-off of 0.3 mm", h.name, "physics: a non-conducting layer is lift-off", "physics",
 				flat(field.Base{{Metal: field.Metal{RelPermeability: 1}, Thickness: 0.3e-3}, {Metal: steel, Thickness: math.Inf(1)}}, lift), flat(field.Thick(steel), lift+0.3e-3), 1e-9),
 		)
 		sheet := flat(field.Plate(field.Metal{RelPermeability: 1, Conductivity: 1e4}, 20e-6), lift)
 		half := flat(field.Plate(field.Metal{RelPermeability: 1, Conductivity: 2e4}, 10e-6), lift)
-		rows = append(rows, limit("LAYER-SHEET", "sheets of equal conductance, 20 um against 10 um", h.name, "thin-sheet limit: only conductivity times thickness counts", half, sheet, 1e-2))
+		rows = append(rows, limit("LAYER-SHEET", "sheets of equal conductance, 20 um against 10 um", h.name, "thin-sheet limit: only conductivity times thickness counts", "physics", half, sheet, 1e-2))
 		if fault != nil {
 			return nil, fault
 		}
@@ -213,14 +217,14 @@ func wedgeLimitRows() ([]Row, error) {
 		if err != nil {
 			return nil, err
 		}
-		rows = append(rows, limit("WEDGE-PLANE", "wedge of air angle pi against plane", name+" metal", "physics", complex(edge/flat, 0), 1, 1e-10))
+		rows = append(rows, limit("WEDGE-PLANE", "wedge of air angle pi against plane", name+" metal", "physics", "physics", complex(edge/flat, 0), 1, 1e-10))
 		corner, flat, err := field.IdealAtEdge(limitCoil(1), field.Ideal(kind), math.Pi/2, 0.5e-3, 6e-3)
 		if err != nil {
 			return nil, err
 		}
 		want := 1 + cornerImages(limitCoil(1).Coil, field.Ideal(kind), 0.5e-3, 6e-3)/flat
 		rows = append(rows, limit("WEDGE-CORNER", "inner corner, ratio to flat", name+" metal, 6 mm from the wall, lift-off 0.5 mm",
-			"three image coils, each pair of current elements integrated (Neumann's formula)", complex(corner/flat, 0), complex(want, 0), 2e-4))
+			"three image coils, each pair of current elements integrated (Neumann's formula)", "neumann", complex(corner/flat, 0), complex(want, 0), 2e-4))
 	}
 	return rows, nil
 }
@@ -289,7 +293,7 @@ func sphereLimitRows() ([]Row, error) {
 		if err != nil {
 			return nil, err
 		}
-		rows = append(rows, limit("SPHERE-PLANE", "sphere of radius 4 m against plane", fmt.Sprintf("radius %+g m", radius), "physics", d, flat, 2e-3))
+		rows = append(rows, limit("SPHERE-PLANE", "sphere of radius 4 m against plane", fmt.Sprintf("radius %+g m", radius), "physics", "physics", d, flat, 2e-3))
 	}
 	up, err := field.OverSphere(head, steel, 1, 0.5e-3)
 	if err != nil {
@@ -299,6 +303,6 @@ func sphereLimitRows() ([]Row, error) {
 	if err != nil {
 		return nil, err
 	}
-	rows = append(rows, limit("SPHERE-ODD", "mean of ball and cavity of radius 1 m against plane", "", "physics: the first effect of curvature changes sign with it", (up+down)/2, flat, 1e-4))
+	rows = append(rows, limit("SPHERE-ODD", "mean of ball and cavity of radius 1 m against plane", "", "physics: the first effect of curvature changes sign with it", "physics", (up+down)/2, flat, 1e-4))
 	return rows, nil
 }

@@ -113,6 +113,7 @@ func TestMalformedChecks(t *testing.T) {
 		{"no expected", head + "LIFT-0,q,i,none,1 %,-,s,c\n", `c.csv:2: check LIFT-0: expected value: no number in "none"`},
 		{"no tolerance", head + "LIFT-0,q,i,1,none,-,s,c\n", "c.csv:2: check LIFT-0: tolerance"},
 		{"no input", head + "MAG-9,q,i,1,1 %,-,s,c\n", `c.csv:2: check MAG-9: inputs "i" lack "mu_r="`},
+		{"unknown id", head + "LUCK-1,q,i,1,1 %,-,s,c\n", `c.csv:2: no computation knows the id "LUCK-1"; ids begin with SKIN-`},
 		{"impossible input", head + "MAG-9,q,mu_r=0.1,1,1 %,-,s,c\n", "relPermeability is 0.1"},
 	} {
 		if _, err := CheckRows("c.csv", strings.NewReader(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {

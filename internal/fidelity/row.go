@@ -20,13 +20,19 @@ type Row struct {
 	ID string
 	// Quantity says what is compared, Inputs at which values.
 	Quantity, Inputs string
-	Source           string
+	// Source is the citation of this row's value, Origin the source it belongs to. Section groups rows for reading.
+	Source, Section string
+	Origin          Source
 	// Expected and Got are in Unit; real quantities have no imaginary part.
 	Expected, Got complex128
 	Unit          string
+	// ExpectedText and GotText stand for values that are not one number; empty otherwise.
+	ExpectedText, GotText string
 	// Error is relative to the expected size when Relative is set, else in Unit; Tolerance likewise.
 	Error, Tolerance float64
 	Relative         bool
+	// ShareOfTolerance is set where several figures are compared: Error is then the largest share of a tolerance used.
+	ShareOfTolerance bool
 	Verdict          Verdict
 	// Reason says why a row was not computed, or adds what a reader should know.
 	Reason string
@@ -49,6 +55,6 @@ func (r *Row) judge() {
 
 // skip marks a row as not computed.
 func (r *Row) skip(reason string) {
-	r.Verdict, r.Reason = NotComputed, "not computed yet: "+reason
+	r.Verdict, r.Reason = NotComputed, "not computed: "+reason
 	r.Got, r.Error = cmplx.NaN(), math.NaN()
 }

@@ -1,38 +1,46 @@
 package fidelity
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"foilwright/sim/field"
 )
 
-// impedanceRows computes tables of impedance change over half-space, plate or sphere.
+// impedanceRows computes tables of impedance change over one base.
 func (t *Table) impedanceRows(head field.Head, kind Kind) ([]Row, error) {
 	c, err := t.columns("liftoff_mm", "freq_Hz", "mur", "sigma_S_per_m", "dR_ohm", "dX_ohm")
 	if err != nil {
 		return nil, err
 	}
-	thickness, radius := math.Inf(1), 0.0
-	if kind == Plate {
-		if thickness, err = t.number("base_thickness_mm"); err != nil {
+	part := impedance{head: head, kind: kind, thickness: math.Inf(1), sensors: map[float64]*field.Sensor{}, overs: map[overKey]*field.Over{}}
+	lengths := map[Kind][]string{
+		Plate: {"base_thickness_mm"}, Sphere: {"base_radius_mm"}, Bowl: {"base_radius_mm"},
+		Shell: {"base_thickness_mm", "base_radius_mm"}, Clad: {"layer1_thickness_mm"},
+	}
+	for _, key := range lengths[kind] {
+		v, err := t.number(key)
+		if err != nil {
 			return nil, err
 		}
-		thickness *= 1e-3
+		if strings.HasSuffix(key, "thickness_mm") {
+			part.thickness = v * 1e-3
+		} else {
+			part.radius = v * 1e-3
+		}
 	}
-	if kind == Sphere {
-		if radius, err = t.number("base_radius_mm"); err != nil {
+	var second []int
+	if kind == Clad {
+		if second, err = t.columns("mur_2", "sigma_2_S_per_m"); err != nil {
 			return nil, err
 		}
-		radius *= 1e-3
 	}
-	sensors := map[float64]*field.Sensor{}
-	overs := map[[3]float64]*field.Over{}
 	var rows []Row
 	for _, line := range t.Lines {
 		v := line.Values
 		gap, metal := v[c[0]]*1e-3, field.Metal{RelPermeability: v[c[2]], Conductivity: v[c[3]]}
-		head.Frequency = v[c[1]]
 		if !(gap >= 0 && gap <= field.FarGap) {
 			return nil, fmt.Errorf("%s:%d:%d: lift-off is %v mm, expected 0 to %v", t.Name, line.Line, c[0]+1, v[c[0]], field.FarGap*1e3)
 		}
@@ -41,32 +49,123 @@ func (t *Table) impedanceRows(head field.Head, kind Kind) ([]Row, error) {
 			Inputs:   fmt.Sprintf("lift-off %g mm, mur %g, %g MS/m, %g Hz", v[c[0]], v[c[2]], v[c[3]]/1e6, v[c[1]]),
 			Expected: complex(v[c[4]], v[c[5]]), X: v[c[0]], Group: fmt.Sprintf("mur %g, %g MS/m", v[c[2]], v[c[3]]/1e6),
 		}
-		if kind == Unknown {
-			row.skip("the field core knows no base such as \"" + t.text("base") + "\"")
-			rows = append(rows, row)
-			continue
+		under := field.Thick(metal)
+		switch kind {
+		case Plate, Shell:
+			under = field.Plate(metal, part.thickness)
+		case Clad:
+			below := field.Metal{RelPermeability: v[second[0]], Conductivity: v[second[1]]}
+			under = field.Base{{Metal: metal, Thickness: part.thickness}, {Metal: below, Thickness: math.Inf(1)}}
+			row.Inputs += fmt.Sprintf(", on mur %g, %g MS/m", v[second[0]], v[second[1]]/1e6)
 		}
-		var change complex128
-		if kind == Sphere {
-			change, err = field.OverSphere(head, metal, radius, gap)
-		} else {
-			key := [3]float64{head.Frequency, metal.RelPermeability, metal.Conductivity}
-			if overs[key] == nil {
-				if sensors[head.Frequency] == nil {
-					if sensors[head.Frequency], err = field.NewSensor(head); err != nil {
-						return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
-					}
-				}
-				if overs[key], err = sensors[head.Frequency].Over(field.Plate(metal, thickness)); err != nil {
-					return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
-				}
+		change, remark, err := part.change(v[c[1]], metal, under, gap)
+		switch {
+		case errors.Is(err, errNoModel):
+			row.skip(remark)
+		case err != nil:
+			return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
+		default:
+			row.Got, row.Reason = change*complex(0, 2*math.Pi*v[c[1]]), remark
+		}
+		rows = append(rows, row)
+	}
+	return rows, nil
+}
+
+// impedance computes the rows of one table; it keeps what rows share.
+type impedance struct {
+	head              field.Head
+	kind              Kind
+	thickness, radius float64
+	sensors           map[float64]*field.Sensor
+	overs             map[overKey]*field.Over
+}
+
+type overKey struct {
+	frequency float64
+	stack     string
+}
+
+// errNoModel says that the field core cannot compute a part.
+var errNoModel = errors.New("the field core knows no such part")
+
+// change returns the change of inductance, or errNoModel and why. With a value the text says how the part is composed,
+// when it is.
+func (p *impedance) change(frequency float64, metal field.Metal, under field.Base, gap float64) (complex128, string, error) {
+	head := p.head
+	head.Frequency = frequency
+	switch p.kind {
+	case Sphere:
+		d, err := field.OverSphere(head, metal, p.radius, gap)
+		return d, "", err
+	case Bowl:
+		d, err := field.OverSphere(head, metal, -p.radius, gap)
+		return d, "as a whole spherical cavity", err
+	case Shell:
+		thin, err := p.flat(frequency, under, gap)
+		if err != nil {
+			return 0, "", err
+		}
+		thick, err := p.flat(frequency, field.Thick(metal), gap)
+		if err != nil {
+			return 0, "", err
+		}
+		ball, err := field.OverSphere(head, metal, p.radius, gap)
+		return thin * ball / thick, "product of thin sheet and solid ball", err
+	case Bar:
+		return 0, "the field core has no end faces of bars", errNoModel
+	case HoleAxis:
+		return 0, "the field core has no holes under the probe", errNoModel
+	}
+	d, err := p.flat(frequency, under, gap)
+	return d, "", err
+}
+
+// flat returns the change of inductance over a flat stack.
+func (p *impedance) flat(frequency float64, under field.Base, gap float64) (complex128, error) {
+	key := overKey{frequency, fmt.Sprint(under)}
+	if p.overs[key] == nil {
+		if p.sensors[frequency] == nil {
+			head := p.head
+			head.Frequency = frequency
+			s, err := field.NewSensor(head)
+			if err != nil {
+				return 0, err
 			}
-			change = overs[key].DeltaL(field.Flat(gap))
+			p.sensors[frequency] = s
 		}
+		over, err := p.sensors[frequency].Over(under)
+		if err != nil {
+			return 0, err
+		}
+		p.overs[key] = over
+	}
+	return p.overs[key].DeltaL(field.Flat(gap)), nil
+}
+
+// eddyEdgeRows computes 3-D tables of a right-angle edge of a conductor: the ratio of impedance changes to flat. The
+// computation is the one of the reading path: ideal metal, gap enlarged and edge brought nearer by half a skin depth.
+func (t *Table) eddyEdgeRows(head field.Head) ([]Row, error) {
+	c, err := t.columns("liftoff_mm", "freq_Hz", "mur", "sigma_S_per_m", "d_mm", "ratio_abs")
+	if err != nil {
+		return nil, err
+	}
+	var rows []Row
+	for _, line := range t.Lines {
+		v := line.Values
+		metal := field.Metal{RelPermeability: v[c[2]], Conductivity: v[c[3]]}
+		row := Row{
+			ID: fmt.Sprintf("%s:%d", t.Name, line.Line), Quantity: "size of impedance change, ratio to flat", Unit: "1",
+			Inputs:   fmt.Sprintf("lift-off %g mm, edge distance %g mm, %g MS/m, %g Hz", v[c[0]], v[c[4]], v[c[3]]/1e6, v[c[1]]),
+			Expected: complex(v[c[5]], 0), X: v[c[4]], Group: fmt.Sprintf("%g MS/m", v[c[3]]/1e6), Reason: "edge of ideal metal, half a skin depth nearer",
+		}
+		head.Frequency = v[c[1]]
+		recess := metal.SkinDepth(head.Frequency) / 2
+		edge, flat, err := field.IdealAtEdge(head, field.Repelling, 1.5*math.Pi, v[c[0]]*1e-3+recess, v[c[4]]*1e-3-recess)
 		if err != nil {
 			return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
 		}
-		row.Got = change * complex(0, 2*math.Pi*head.Frequency)
+		row.Got = complex(edge/flat, 0)
 		rows = append(rows, row)
 	}
 	return rows, nil

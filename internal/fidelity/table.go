@@ -5,12 +5,14 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
 
-// Table is a reference table: "# key: value" lines, a line of column names, then rows of numbers separated by commas. Only a column
-// mesh_error may hold nan, for an error that was not found.
+// Table is a reference table: "# key: value" lines, a line of column names, then rows of finite numbers separated by
+// commas. Only a distance or radius (d_mm, radius_mm) may be inf, for flat metal without an end, and only a column that
+// states the table's own error may be nan, for an error that was not found.
 type Table struct {
 	Name    string
 	Columns []string
@@ -23,6 +25,11 @@ type TableLine struct {
 	Line   int
 	Values []float64
 }
+
+var (
+	mayBeUnknown = []string{"mesh_error", "ratio_coarse", "extrapolation_step"}
+	mayBeEndless = []string{"d_mm", "radius_mm"}
+)
 
 type headerLine struct {
 	line  int
@@ -74,8 +81,15 @@ func ParseTable(name string, r io.Reader) (*Table, error) {
 			values := make([]float64, len(fields))
 			for i, f := range fields {
 				v, err := strconv.ParseFloat(strings.TrimSpace(f), 64)
-				if err != nil || math.IsNaN(v) && t.Columns[i] != "mesh_error" {
+				switch {
+				case err != nil:
 					return nil, fail(i+1, "column %s holds %q, expected a number", t.Columns[i], f)
+				case math.IsNaN(v) && !slices.Contains(mayBeUnknown, t.Columns[i]):
+					return nil, fail(i+1, "column %s holds %q; write the number, or leave the row out (nan may stand in %s only)",
+						t.Columns[i], f, strings.Join(mayBeUnknown, ", "))
+				case math.IsInf(v, 0) && !(v > 0 && slices.Contains(mayBeEndless, t.Columns[i])):
+					return nil, fail(i+1, "column %s holds %q; write a finite number (inf, for metal without an end, may stand in %s only)",
+						t.Columns[i], f, strings.Join(mayBeEndless, ", "))
 				}
 				values[i] = v
 			}
@@ -103,7 +117,7 @@ func (t *Table) number(key string) (float64, error) {
 	}
 	v, err := strconv.ParseFloat(h.value, 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, fmt.Errorf("%s:%d: header %q is %q, expected a number", t.Name, h.line, key, h.value)
+		return 0, fmt.Errorf("%s:%d: header %q is %q, expected a finite number such as 0.5", t.Name, h.line, key, h.value)
 	}
 	return v, nil
 }

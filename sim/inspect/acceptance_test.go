@@ -184,6 +184,15 @@ func TestJudgeProperties(t *testing.T) {
 	}
 }
 
+func plan(t *testing.T, id string, areaM2 float64) Plan {
+	t.Helper()
+	p, err := PlanFor(id, areaM2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
 func TestPlans(t *testing.T) {
 	for _, c := range []struct {
 		id              string
