@@ -1,7 +1,7 @@
 package main
 
 import (
-	"errors"
+	"encoding/csv"
 	"flag"
 	"fmt"
 	"io"
@@ -9,118 +9,109 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"time"
 
 	"foilwright/internal/fidelity"
 )
 
 func init() {
 	register(command{
-		name: "fidelity", args: "[-ref FOLDER | -table FILE] [-tolerance N] [-rows] [-json]",
-		summary: "compare the field core with published values, limits and reference tables; exit 1 when one fails",
+		name: "fidelity", args: "[FILE|FOLDER...] [-rows] [-list] [-csv FILE] [-json]",
+		summary: "compare the simulation with published values, limits and reference tables; exit 1 when one fails",
 		run:     compareFidelity,
+		more: `Without arguments everything is compared: limits and other methods, the figures noted by prototypes, the
+published values in testdata/ref/checks.csv, and the tables in testdata/ref and testdata/fem (about a minute).
+With arguments only the named tables, lists named checks.csv and folders are. The format of a table is that of
+those in testdata/ref.
+
+Verdicts: pass; FAIL; "falls short": beyond the tolerance, but known and no worse than sim/field/README.md
+states; "not computed": with the reason. -strict makes "falls short" count as a failure.
+`,
 	})
 }
 
 func compareFidelity(set *flag.FlagSet, args []string, s streams) error {
-	ref := set.String("ref", filepath.Join("testdata", "ref"), "folder of reference tables and checks.csv")
-	table := set.String("table", "", "compare this one table only")
 	tolerance := set.Float64("tolerance", 0, "largest relative error allowed in tables; 0: the usual one of each kind")
-	rows := set.Bool("rows", false, "print every row of the tables")
+	rows := set.Bool("rows", false, "print every row of the tables too")
+	list := set.Bool("list", false, "print the sources with what was compared with each, instead of rows")
+	strict := set.Bool("strict", false, "let known shortfalls count as failures")
+	sheet := set.String("csv", "", "write every row to this `file`; - for standard output")
 	asJSON := set.Bool("json", false, "print JSON")
-	if _, err := parse(set, args, 0, 0); err != nil {
+	paths, err := parse(set, args, 0, -1)
+	if err != nil {
 		return err
 	}
 	if !(*tolerance >= 0) || math.IsInf(*tolerance, 0) {
 		return usageError("fidelity: -tolerance is %v, expected a relative error such as 0.01", *tolerance)
 	}
-	var c comparison
-	var err error
-	if *table != "" {
-		err = c.addTable(*table, *tolerance)
-	} else {
-		err = c.addAll(*ref, *tolerance)
+	plan := fidelity.Plan{Paths: paths, Tolerance: *tolerance, Workers: 2, Progress: progressTo(s.err)}
+	if len(paths) == 0 {
+		plan.Own, plan.Paths = true, []string{filepath.Join("testdata", "ref"), filepath.Join("testdata", "fem")}
 	}
+	run, err := fidelity.Compare(plan)
+	if err != nil {
+		return inputError(err, "run this in the repository, or name tables or folders; the format is that of the tables in testdata/ref")
+	}
+	if err := writeFidelity(s.out, run, *sheet, *asJSON, *list, *rows || len(paths) > 0); err != nil {
+		return err
+	}
+	count := run.Count()
+	if failed := count.Fail; failed > 0 || *strict && count.Short > 0 {
+		if *strict {
+			failed += count.Short
+		}
+		return &failure{reason: fmt.Errorf("%d of %d comparisons failed", failed, count.Made()), code: exitFailed}
+	}
+	return nil
+}
+
+// writeFidelity writes the run to files and to standard output.
+func writeFidelity(out io.Writer, run fidelity.Run, sheet string, asJSON, list, rows bool) error {
+	if sheet == "-" {
+		return writeRowsCSV(out, run)
+	}
+	if sheet != "" {
+		if err := writeFile(sheet, func(w io.Writer) error { return writeRowsCSV(w, run) }); err != nil {
+			return err
+		}
+	}
+	switch {
+	case asJSON:
+		return writeJSON(out, forPrograms(run))
+	case list:
+		writeSources(out, run)
+	default:
+		writeComparison(out, run, rows)
+	}
+	return nil
+}
+
+// writeFile creates a file and reports what went wrong, closing included.
+func writeFile(name string, write func(io.Writer) error) error {
+	f, err := os.Create(name)
 	if err != nil {
 		return err
 	}
-	if *asJSON {
-		err = writeJSON(s.out, c.forPrograms())
-	} else {
-		c.write(s.out, *rows || *table != "")
-	}
-	if err == nil && c.failed > 0 {
-		return &failure{reason: fmt.Errorf("%d of %d comparisons failed", c.failed, c.made), code: exitFailed}
+	err = write(f)
+	if closed := f.Close(); err == nil {
+		err = closed
 	}
 	return err
 }
 
-// comparison gathers everything that was compared.
-type comparison struct {
-	rows         []fidelity.Row
-	tables       []fidelity.TableResult
-	made, failed int
-}
-
-func (c *comparison) addTable(name string, tolerance float64) error {
-	t, err := fidelity.CompareFile(name, tolerance)
-	if err != nil {
-		return inputError(err, "the format is that of the tables in testdata/ref")
-	}
-	c.tables = append(c.tables, t)
-	c.made++
-	if t.Verdict == fidelity.Fail {
-		c.failed++
-	}
-	return nil
-}
-
-func (c *comparison) addAll(folder string, tolerance float64) error {
-	limits, err := fidelity.LimitRows()
-	if err != nil {
-		return err
-	}
-	c.rows = limits
-	if _, err := os.Stat(folder); err != nil {
-		return inputError(err, "run this in the repository, or name the folder of tables with -ref")
-	}
-	published, err := fidelity.CheckFile(filepath.Join(folder, "checks.csv"))
-	if err != nil && !errors.Is(err, os.ErrNotExist) {
-		return inputError(err, "")
-	}
-	c.rows = append(c.rows, published...)
-	for _, r := range c.rows {
-		c.made++
-		if r.Verdict == fidelity.Fail {
-			c.failed++
+// progressTo tells on a stream what is done, at most a few times a second.
+func progressTo(w io.Writer) func(done, total int, finished string) {
+	var last time.Time
+	return func(done, total int, finished string) {
+		if time.Since(last) < 300*time.Millisecond && done < total {
+			return
 		}
+		last = time.Now()
+		fmt.Fprintf(w, "compared %d of %d: %s\n", done, total, filepath.Base(finished))
 	}
-	files, err := filepath.Glob(filepath.Join(folder, "*.csv"))
-	if err != nil {
-		return err
-	}
-	for _, f := range files {
-		if filepath.Base(f) == "checks.csv" {
-			continue
-		}
-		if err := c.addTable(f, tolerance); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
-// value writes a real or complex quantity.
-func value(z complex128) string {
-	if math.IsNaN(real(z)) {
-		return "-"
-	}
-	if imag(z) == 0 {
-		return strconv.FormatFloat(real(z), 'g', 8, 64)
-	}
-	return fmt.Sprintf("%.6g%+.6gj", real(z), imag(z))
-}
-
-func amount(v float64, relative bool, unit string) string {
+func shown(v float64, relative bool, unit string) string {
 	if math.IsNaN(v) {
 		return "-"
 	}
@@ -130,44 +121,117 @@ func amount(v float64, relative bool, unit string) string {
 	return fmt.Sprintf("%.2g %s", v, unit)
 }
 
-func (c *comparison) write(w io.Writer, rows bool) {
-	for _, r := range c.rows {
+// errorAndTolerance writes both of a row as its kind wants.
+func errorAndTolerance(r fidelity.Row) (string, string) {
+	switch {
+	case r.AtMost:
+		return strconv.FormatFloat(r.Error, 'g', 2, 64), "at most " + strconv.FormatFloat(r.Tolerance, 'g', 2, 64)
+	case r.ShareOfTolerance:
+		return fmt.Sprintf("%.2g of the tolerance", r.Error), "each figure its own"
+	case math.IsNaN(r.Tolerance) || r.Verdict == fidelity.NotComputed:
+		return "-", "-"
+	case r.Tolerance == 0:
+		return shown(r.Error, r.Relative, r.Unit), "exact"
+	}
+	return shown(r.Error, r.Relative, r.Unit), shown(r.Tolerance, r.Relative, r.Unit)
+}
+
+func writeComparison(w io.Writer, run fidelity.Run, rows bool) {
+	section := ""
+	for _, r := range run.Rows {
+		if r.Section != section {
+			section = r.Section
+			fmt.Fprintf(w, "\n== %s ==\n", section)
+		}
 		writeRow(w, r)
 	}
-	for _, t := range c.tables {
-		if rows {
+	if rows {
+		for _, t := range run.Tables {
+			fmt.Fprintf(w, "\n== %s ==\n", t.Name)
 			for _, r := range t.Rows {
 				writeRow(w, r)
 			}
 		}
 	}
-	if len(c.tables) > 0 {
-		fmt.Fprintf(w, "\n%-32s %-11s %5s %10s %10s %10s  %s\n", "table", "kind", "rows", "worst", "median", "tolerance", "verdict")
+	if len(run.Tables) > 0 {
+		fmt.Fprintf(w, "\n%-38s %-10s %5s %9s %9s %9s  %s\n", "table", "kind", "rows", "worst", "median", "tolerance", "verdict")
 	}
-	for _, t := range c.tables {
+	for _, t := range run.Tables {
 		note := ""
-		if !t.Independent {
-			note = "  (regression data, not independent)"
+		if !t.Origin.Basis.Independent() {
+			note = "  (" + string(t.Origin.Basis) + ")"
 		}
 		if t.Reason != "" {
 			note += "  " + t.Reason
 		}
-		fmt.Fprintf(w, "%-32s %-11s %5d %10.2g %10.2g %10.2g  %s%s\n", t.Name, t.Kind, len(t.Rows), t.Worst, t.Median, t.Tolerance, t.Verdict, note)
+		fmt.Fprintf(w, "%-38s %-10s %5d %9.2g %9.2g %9.2g  %s%s\n", t.Name, t.Kind, len(t.Rows), t.Worst, t.Median, t.Tolerance, t.Verdict, note)
 	}
-	fmt.Fprintf(w, "\n%d comparisons, %d failed\n", c.made, c.failed)
+	writeSummary(w, run)
+}
+
+// writeSummary counts sources and rows by kind.
+func writeSummary(w io.Writer, run fidelity.Run) {
+	fmt.Fprintf(w, "\n%-30s %8s %6s %6s %6s %12s\n", "kind of source", "sources", "pass", "short", "fail", "not computed")
+	for _, b := range run.ByBasis() {
+		fmt.Fprintf(w, "%-30s %8d %6d %6d %6d %12d\n", b.Basis, b.Sources, b.Pass, b.Short, b.Fail, b.NotComputed)
+	}
+	count := run.Count()
+	rows, from := run.Independent()
+	fmt.Fprintf(w, "\n%d comparisons: %d pass, %d fall short as stated, %d fail; %d more rows are not computed\n", count.Made(), count.Pass, count.Short, count.Fail, count.NotComputed)
+	fmt.Fprintf(w, "%d of them against %d sources that do not share the formulas of this program\n", rows, from)
+}
+
+func writeSources(w io.Writer, run fidelity.Run) {
+	basis := fidelity.Basis("")
+	for _, s := range run.BySource() {
+		if s.Basis != basis {
+			basis = s.Basis
+			fmt.Fprintf(w, "\n%s\n", basis)
+		}
+		fmt.Fprintf(w, "  %-18s %5d rows: %5d pass, %3d short, %3d fail, %3d not computed\n    %s\n",
+			s.Key, s.Made()+s.NotComputed, s.Pass, s.Short, s.Fail, s.NotComputed, s.Title)
+	}
+	writeSummary(w, run)
 }
 
 func writeRow(w io.Writer, r fidelity.Row) {
-	fmt.Fprintf(w, "%-12s %s\n    %s (%s)\n    expected %s, got %s %s; error %s, tolerance %s\n    source: %s\n",
-		r.Verdict, r.ID, r.Quantity, r.Inputs, value(r.Expected), value(r.Got), r.Unit,
-		amount(r.Error, r.Relative, r.Unit), amount(r.Tolerance, r.Relative, r.Unit), r.Source)
+	off, allowed := errorAndTolerance(r)
+	fmt.Fprintf(w, "%-12s %s\n    %s (%s)\n    expected %s, got %s %s; error %s, tolerance %s\n    source: %s [%s]\n",
+		r.Verdict, r.ID, r.Quantity, r.Inputs, r.ExpectedValue(), r.GotValue(), r.Unit, off, allowed, r.Source, r.Origin.Basis)
 	if r.Reason != "" {
 		fmt.Fprintf(w, "    %s\n", r.Reason)
 	}
 }
 
+// writeRowsCSV writes every row as comma-separated values.
+func writeRowsCSV(w io.Writer, run fidelity.Run) error {
+	sheet := csv.NewWriter(w)
+	sheet.Write([]string{"section", "id", "quantity", "inputs", "expected", "got", "unit", "error", "tolerance", "error and tolerance are", "verdict", "kind of source", "source", "remark"})
+	number := func(v float64) string {
+		if math.IsNaN(v) {
+			return ""
+		}
+		return strconv.FormatFloat(v, 'g', 6, 64)
+	}
+	for _, r := range run.AllRows() {
+		are := "absolute"
+		switch {
+		case r.ShareOfTolerance:
+			are = "share of the tolerance used"
+		case r.Relative || r.AtMost:
+			are = "relative"
+		}
+		sheet.Write([]string{
+			r.Section, r.ID, r.Quantity, r.Inputs, r.ExpectedValue(), r.GotValue(), r.Unit, number(r.Error), number(r.Tolerance), are,
+			string(r.Verdict), string(r.Origin.Basis), r.Source, r.Reason,
+		})
+	}
+	sheet.Flush()
+	return sheet.Error()
+}
+
 // forPrograms turns the comparison into what JSON can hold.
-func (c *comparison) forPrograms() any {
+func forPrograms(run fidelity.Run) any {
 	number := func(v float64) *float64 {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			return nil
@@ -176,43 +240,61 @@ func (c *comparison) forPrograms() any {
 	}
 	pair := func(z complex128) []*float64 { return []*float64{number(real(z)), number(imag(z))} }
 	type row struct {
-		ID        string           `json:"id"`
-		Quantity  string           `json:"quantity"`
-		Inputs    string           `json:"inputs"`
-		Source    string           `json:"source"`
-		Expected  []*float64       `json:"expected"`
-		Got       []*float64       `json:"got"`
-		Unit      string           `json:"unit"`
-		Error     *float64         `json:"error"`
-		Tolerance *float64         `json:"tolerance"`
-		Relative  bool             `json:"relative"`
-		Verdict   fidelity.Verdict `json:"verdict"`
-		Reason    string           `json:"reason,omitempty"`
+		ID           string           `json:"id"`
+		Section      string           `json:"section"`
+		Quantity     string           `json:"quantity"`
+		Inputs       string           `json:"inputs"`
+		Source       string           `json:"source"`
+		Basis        fidelity.Basis   `json:"basis"`
+		Expected     []*float64       `json:"expected"`
+		Got          []*float64       `json:"got"`
+		ExpectedText string           `json:"expectedText,omitempty"`
+		GotText      string           `json:"gotText,omitempty"`
+		Unit         string           `json:"unit"`
+		Error        *float64         `json:"error"`
+		Tolerance    *float64         `json:"tolerance"`
+		Relative     bool             `json:"relative"`
+		Verdict      fidelity.Verdict `json:"verdict"`
+		Reason       string           `json:"reason,omitempty"`
 	}
 	turn := func(rows []fidelity.Row) []row {
 		list := []row{}
 		for _, r := range rows {
 			list = append(list, row{
-				r.ID, r.Quantity, r.Inputs, r.Source, pair(r.Expected), pair(r.Got), r.Unit,
+				r.ID, r.Section, r.Quantity, r.Inputs, r.Source, r.Origin.Basis, pair(r.Expected), pair(r.Got), r.ExpectedText, r.GotText, r.Unit,
 				number(r.Error), number(r.Tolerance), r.Relative, r.Verdict, r.Reason,
 			})
 		}
 		return list
 	}
 	type table struct {
-		Name        string           `json:"name"`
-		Kind        fidelity.Kind    `json:"kind"`
-		Source      string           `json:"source"`
-		Independent bool             `json:"independent"`
-		Worst       *float64         `json:"worst"`
-		Median      *float64         `json:"median"`
-		Tolerance   *float64         `json:"tolerance"`
-		Verdict     fidelity.Verdict `json:"verdict"`
-		Rows        []row            `json:"rows"`
+		Name      string           `json:"name"`
+		Kind      fidelity.Kind    `json:"kind"`
+		Source    string           `json:"source"`
+		Basis     fidelity.Basis   `json:"basis"`
+		Worst     *float64         `json:"worst"`
+		Median    *float64         `json:"median"`
+		Tolerance *float64         `json:"tolerance"`
+		Verdict   fidelity.Verdict `json:"verdict"`
+		Rows      []row            `json:"rows"`
 	}
 	tables := []table{}
-	for _, t := range c.tables {
-		tables = append(tables, table{t.Name, t.Kind, t.Source, t.Independent, number(t.Worst), number(t.Median), number(t.Tolerance), t.Verdict, turn(t.Rows)})
+	for _, t := range run.Tables {
+		tables = append(tables, table{t.Name, t.Kind, t.Source, t.Origin.Basis, number(t.Worst), number(t.Median), number(t.Tolerance), t.Verdict, turn(t.Rows)})
 	}
-	return map[string]any{"rows": turn(c.rows), "tables": tables, "compared": c.made, "failed": c.failed}
+	type source struct {
+		Key         string         `json:"key"`
+		Title       string         `json:"title"`
+		Basis       fidelity.Basis `json:"basis"`
+		Pass        int            `json:"pass"`
+		Short       int            `json:"fallShort"`
+		Fail        int            `json:"fail"`
+		NotComputed int            `json:"notComputed"`
+	}
+	sources := []source{}
+	for _, s := range run.BySource() {
+		sources = append(sources, source{s.Key, s.Title, s.Basis, s.Pass, s.Short, s.Fail, s.NotComputed})
+	}
+	count := run.Count()
+	return map[string]any{"rows": turn(run.Rows), "tables": tables, "sources": sources, "compared": count.Made(), "failed": count.Fail, "fallShort": count.Short}
 }

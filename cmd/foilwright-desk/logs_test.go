@@ -47,7 +47,7 @@ func TestJSONIsWhole(t *testing.T) {
 	for _, args := range [][]string{
 		{"grade", path, "-json"}, {"explain", path, "-json"}, {"verify-log", path, "-json"}, {"play", "-trainee", "list", "-json"},
 		{"check", filepath.Join("..", "..", "scenarios"), "-json"},
-		{"fidelity", "-table", filepath.Join("..", "..", "testdata", "ref", "eddy_air_half.csv"), "-json"},
+		{"fidelity", filepath.Join("..", "..", "testdata", "ref", "eddy_air_half.csv"), "-json"},
 	} {
 		code, out, errors := desk(args...)
 		var v any
@@ -213,13 +213,13 @@ func TestCheckTellsEveryFault(t *testing.T) {
 
 func TestFidelityOfOneTable(t *testing.T) {
 	table := filepath.Join("..", "..", "testdata", "ref", "magnetic_air_plate_1.csv")
-	if code, out, errors := desk("fidelity", "--table", table, "--tolerance", "0.01"); code != exitDone || !strings.Contains(out, "pass") {
+	if code, out, errors := desk("fidelity", table, "--tolerance", "0.01"); code != exitDone || !strings.Contains(out, "pass") {
 		t.Errorf("exit %d: %s%s", code, out, errors)
 	}
-	if code, out, _ := desk("fidelity", "--table", table, "--tolerance", "0.00001"); code != exitFailed || !strings.Contains(out, "FAIL") {
+	if code, out, _ := desk("fidelity", table, "--tolerance", "0.00001"); code != exitFailed || !strings.Contains(out, "FAIL") {
 		t.Errorf("a tolerance that cannot be met: exit %d, want %d", code, exitFailed)
 	}
-	if code, _, _ := desk("fidelity", "--table", "nowhere.csv"); code != exitInput {
+	if code, _, _ := desk("fidelity", "nowhere.csv"); code != exitInput {
 		t.Errorf("a missing table: exit %d, want %d", code, exitInput)
 	}
 }

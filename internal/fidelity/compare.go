@@ -64,7 +64,7 @@ func usualTolerance(k Kind, cored, eddy bool) float64 {
 	switch {
 	case k == Solid3D:
 		return 2e-2 // the composition of influences is part of what is judged
-	case k == Edge3D:
+	case k == Edge3D || k == EddyEdge:
 		return 1e-2 // mesh 0.3 %, plus 0.7 % at permeability 100 for the ideal-metal edge factor
 	case k == Wedge:
 		return 1e-3
@@ -72,7 +72,11 @@ func usualTolerance(k Kind, cored, eddy bool) float64 {
 		return 2e-3
 	case cored:
 		return 1.2e-2
-	case k == Sphere && !eddy:
+	case k == Shell && eddy:
+		return 2e-3 // limit of section 8 for a composition
+	case k == Shell:
+		return 1e-2
+	case (k == Sphere || k == Bowl) && !eddy:
 		return 3e-3
 	}
 	return 1e-3
@@ -131,16 +135,29 @@ func CompareTable(name string, r io.Reader, tolerance float64) (TableResult, err
 		return TableResult{}, err
 	}
 	if tolerance == 0 {
-		eddy := slices.ContainsFunc(result.Rows, func(r Row) bool { return real(r.Got)*imag(r.Got) < 0 })
+		eddy := slices.ContainsFunc(result.Rows, func(r Row) bool { return real(r.Expected)*imag(r.Expected) < 0 })
 		tolerance = usualTolerance(kind, head.Core != nil, eddy)
 	}
 	result.finish(tolerance)
 	return result, nil
 }
 
+// shortfalls are the tables whose tolerance the field core is known to miss, with the largest error stated for it in
+// sim/field/README.md. A larger one fails.
+var shortfalls = map[string]struct {
+	most float64
+	why  string
+}{
+	"eddy_air_edge_3d.csv":                 {0.0215, "known: a skin depth of half the distance to the edge is too large for the rule of the apparent face"},
+	"magnetic_air_sheet_edge_0.5_3d.csv":   {0.0345, "known: near its edge a thin sheet is shorter of iron than the product says"},
+	"magnetic_cored_sheet_edge_0.5_3d.csv": {0.0375, "known: near its edge a thin sheet is shorter of iron than the product says"},
+	"magnetic_cored_cylinder_3d.csv":       {0.0752, "known: a narrow pipe bends less than the ball of twice its radius"},
+}
+
 // finish judges the rows and sums them up.
 func (r *TableResult) finish(tolerance float64) {
 	r.Tolerance, r.Verdict, r.Worst, r.Median = tolerance, Pass, math.NaN(), math.NaN()
+	known := shortfalls[r.Name]
 	var errs []float64
 	for i := range r.Rows {
 		row := &r.Rows[i]
@@ -151,8 +168,13 @@ func (r *TableResult) finish(tolerance float64) {
 		}
 		row.judge()
 		errs = append(errs, row.Error)
-		if row.Verdict == Fail {
-			r.Verdict = Fail
+		if row.Verdict == Fail && row.Error <= known.most {
+			row.Verdict = Short
+			row.Reason = strings.TrimPrefix(row.Reason+"; "+known.why, "; ")
+		}
+		if row.Verdict == Fail || row.Verdict == Short && r.Verdict == Pass {
+			r.Verdict = row.Verdict
+			r.Reason = row.Reason
 		}
 	}
 	if len(errs) == 0 {

@@ -8,21 +8,28 @@ import (
 	"testing"
 )
 
-const reference = "../../testdata/ref"
+const (
+	reference      = "../../testdata/ref"
+	finiteElements = "../../testdata/fem"
+)
 
 // Slow tables, half a minute of computing each, are left out in short mode.
 var slowTables = []string{"eddy_air_wedge_ideal.csv", "magnetic_air_wedge_ideal.csv", "eddy_air_cylinder_ideal.csv", "magnetic_air_cylinder_ideal.csv"}
 
 func TestReferenceTables(t *testing.T) {
-	paths, err := filepath.Glob(filepath.Join(reference, "*_*.csv"))
-	if err != nil || len(paths) == 0 {
-		t.Fatalf("no tables in %s: %v", reference, err)
+	var paths []string
+	for _, folder := range []string{reference, finiteElements} {
+		inside, err := filepath.Glob(filepath.Join(folder, "*_*.csv"))
+		if err != nil || len(inside) == 0 {
+			t.Fatalf("no tables in %s: %v", folder, err)
+		}
+		paths = append(paths, inside...)
 	}
 	for _, path := range paths {
 		if testing.Short() && slices.Contains(slowTables, filepath.Base(path)) {
 			continue
 		}
-		t.Run(filepath.Base(path), func(t *testing.T) {
+		t.Run(filepath.Base(filepath.Dir(path))+"/"+filepath.Base(path), func(t *testing.T) {
 			t.Parallel()
 			r, err := CompareFile(path, 0)
 			if err != nil {
@@ -100,15 +107,15 @@ func TestWrongValuesFail(t *testing.T) {
 	}
 }
 
-func TestLimits(t *testing.T) {
-	rows, err := LimitRows()
+func TestOwnRows(t *testing.T) {
+	run, err := Compare(Plan{Own: true, Workers: 2})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, r := range rows {
+	for _, r := range run.Rows {
 		t.Logf("%-12s %-5s %s %s: got %.9g want %.9g error %.2g of %.2g", r.ID, r.Verdict, r.Quantity, r.Inputs, r.Got, r.Expected, r.Error, r.Tolerance)
 		if r.Verdict == Fail {
-			t.Errorf("%s %s", r.ID, r.Inputs)
+			t.Errorf("%s %s: got %.6g %s want %.6g %s", r.ID, r.Inputs, r.Got, r.GotText, r.Expected, r.ExpectedText)
 		}
 	}
 }

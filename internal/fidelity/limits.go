@@ -7,18 +7,26 @@ import (
 	"foilwright/sim/field"
 )
 
-// LimitRows compares the field core with what follows from elementary physics or from another method altogether.
-// Tolerances are those of section 8 of the project's physics notes.
-func LimitRows() ([]Row, error) {
-	var rows []Row
-	for _, part := range []func() ([]Row, error){imageRows, airRows, integratorRows, layerRows, wedgeLimitRows, sphereLimitRows} {
-		r, err := part()
-		if err != nil {
-			return nil, fmt.Errorf("fidelity: limits: %w", err)
-		}
-		rows = append(rows, r...)
+// ownParts compare the field core with what follows from elementary physics, with other methods altogether, and with the
+// figures its prototypes left. Tolerances of limits are those of section 8 of the project's physics notes.
+func ownParts() []piece {
+	var parts []piece
+	for _, p := range []struct {
+		name string
+		rows func() ([]Row, error)
+	}{
+		{"image coils", imageRows}, {"self-inductance", airRows}, {"adaptive integrator", integratorRows}, {"layers", layerRows},
+		{"wedge limits", wedgeLimitRows}, {"sphere limits", sphereLimitRows},
+	} {
+		parts = append(parts, piece{p.name, func() (Run, error) {
+			rows, err := p.rows()
+			if err != nil {
+				return Run{}, fmt.Errorf("fidelity: %s: %w", p.name, err)
+			}
+			return Run{Rows: rows}, nil
+		}})
 	}
-	return rows, nil
+	return parts
 }
 
 // limit judges one row; its source is told by key.

@@ -33,6 +33,11 @@ func TestMalformedTables(t *testing.T) {
 		{"missing header", "# coil_turns: 40\n", "", `t.csv: header "coil_turns" is missing`},
 		{"bad header", "coil_turns: 40", "coil_turns: many", `t.csv:5: header "coil_turns" is "many"`},
 		{"impossible coil", "outer_radius_mm: 1.6", "outer_radius_mm: 0.5", "the header describes no sound probe"},
+		{"infinite", "3.5e+07", "inf", `t.csv:10:4: column sigma_S_per_m holds "inf"; write a finite number (inf, for metal without an end, may stand in d_mm, radius_mm only)`},
+		{"NaN with a remedy", "3.5e+07", "nan", "write the number, or leave the row out (nan may stand in mesh_error, ratio_coarse, extrapolation_step only)"},
+		{"infinite header", "coil_turns: 40", "coil_turns: inf", `t.csv:5: header "coil_turns" is "inf", expected a finite number`},
+		{"no source", "# source: test\n", "", `t.csv: header "source" is missing`},
+		{"unknown base", "base: half-space", "base: torus", `t.csv:8: cannot tell what base the table is for: header base is "torus"; known bases begin with: half-space; plate; spherical hollow;`},
 		{"no base", "# base: half-space\n", "", `cannot tell what base the table is for: header base is ""`},
 		{"missing column", "dX_ohm", "dY_ohm", `column "dX_ohm" is missing`},
 		{"impossible metal", "1,3.5e+07", "0.5,3.5e+07", "t.csv:10: field: base: layers[0].metal.relPermeability is 0.5"},
@@ -54,9 +59,9 @@ func TestMalformedTables(t *testing.T) {
 			}
 		})
 	}
-	torus := strings.Replace(soundTable, "base: half-space", "base: torus", 1)
-	if r, err := CompareTable("t.csv", strings.NewReader(torus), 0); err != nil || r.Verdict != NotComputed || !strings.Contains(r.Reason, "torus") {
-		t.Errorf("unknown base: %+v, %v", r, err)
+	bar := strings.Replace(soundTable, "base: half-space", "base: flat end face of a round bar", 1)
+	if r, err := CompareTable("t.csv", strings.NewReader(bar), 0); err != nil || r.Verdict != NotComputed || !strings.Contains(r.Reason, "bars") {
+		t.Errorf("a base the core has no model for: %+v, %v", r, err)
 	}
 	if _, err := CompareTable("t.csv", strings.NewReader(soundTable), -1); err == nil {
 		t.Error("a negative tolerance is taken")

@@ -1,16 +1,20 @@
 package fidelity
 
 import (
+	"fmt"
 	"math"
 	"math/cmplx"
+	"strconv"
 )
 
 // Verdict is the outcome of one comparison.
 type Verdict string
 
 const (
-	Pass        Verdict = "pass"
-	Fail        Verdict = "FAIL"
+	Pass Verdict = "pass"
+	Fail Verdict = "FAIL"
+	// Short is a failure that is known, stated with its size in sim/field/README.md, and no worse than stated.
+	Short       Verdict = "falls short"
 	NotComputed Verdict = "not computed"
 )
 
@@ -33,7 +37,10 @@ type Row struct {
 	Relative         bool
 	// ShareOfTolerance is set where several figures are compared: Error is then the largest share of a tolerance used.
 	ShareOfTolerance bool
-	Verdict          Verdict
+	// AtMost is set where the row is itself an error: it passes when it is no larger than the tolerance, whatever the
+	// prototype's figure in Expected.
+	AtMost  bool
+	Verdict Verdict
 	// Reason says why a row was not computed, or adds what a reader should know.
 	Reason string
 	// X is the abscissa for a plot (lift-off or distance in mm), Group the curve the row belongs to.
@@ -57,4 +64,30 @@ func (r *Row) judge() {
 func (r *Row) skip(reason string) {
 	r.Verdict, r.Reason = NotComputed, "not computed: "+reason
 	r.Got, r.Error = cmplx.NaN(), math.NaN()
+}
+
+// ExpectedValue writes what was expected, for people.
+func (r *Row) ExpectedValue() string {
+	if r.ExpectedText != "" {
+		return r.ExpectedText
+	}
+	return valueText(r.Expected)
+}
+
+// GotValue writes what was computed, for people.
+func (r *Row) GotValue() string {
+	if r.GotText != "" {
+		return r.GotText
+	}
+	return valueText(r.Got)
+}
+
+func valueText(z complex128) string {
+	switch {
+	case cmplx.IsNaN(z):
+		return "-"
+	case imag(z) == 0:
+		return strconv.FormatFloat(real(z), 'g', 8, 64)
+	}
+	return fmt.Sprintf("%.6g%+.6gj", real(z), imag(z))
 }

@@ -84,14 +84,22 @@ func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float
 			return real(ball) / thick, err
 		}, "exact series"
 	case strings.Contains(base, "convex cylinder"):
+		bent, remark := func(radius, gap float64) (float64, error) {
+			return field.IdealOverCylinder(head, field.Attracting, radius, gap)
+		}, "cylinder of ideal metal"
+		if head.Core != nil {
+			bent, remark = func(radius, gap float64) (float64, error) {
+				return field.IdealOverSphere(head, field.Attracting, 2*radius, gap)
+			}, "as a ball of twice the radius, ideal metal"
+		}
 		return func(gap, radius, _ float64) (float64, error) {
-			ball, err := field.IdealOverSphere(head, field.Attracting, 2*radius, gap)
+			d, err := bent(radius, gap)
 			if err != nil {
 				return 0, err
 			}
 			_, flat, err := field.IdealAtEdge(head, field.Attracting, math.Pi, gap, 1)
-			return ball / flat, err
-		}, "as a ball of twice the radius, ideal metal"
+			return d / flat, err
+		}, remark
 	case strings.Contains(base, "hole"):
 		return nil, "the field core has no holes"
 	case strings.Contains(base, "step"):
