@@ -200,6 +200,9 @@ func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
 			d.fault(n, fmt.Sprintf("references[%d].coating.soft_um_per_n", i), "a reference piece has a soft coating", "only the coating of the part may be soft")
 		}
 	}
+	if e.Limits.PressLowN >= e.Limits.PressHighN {
+		d.fault(n, "limits", fmt.Sprintf("the band of forces from %g to %g N is empty", e.Limits.PressLowN, e.Limits.PressHighN), "make press_low_n smaller than press_high_n")
+	}
 	if err := e.Job.Rule.Check(&e.Job); err != nil {
 		d.fault(n, "job.rule", "the rule cannot be used: "+strings.TrimPrefix(err.Error(), "inspect: "), "make its fields agree")
 	}
@@ -356,20 +359,21 @@ func (d *decoder) foil(n *yaml.Node, path string) part.FoilSpec {
 	return f
 }
 
+// limits reads the thresholds that the exercise sets.
 func (d *decoder) limits(n *yaml.Node, path string, l *bench.Limits) {
-	var dwell float64
-	d.mapping(n, path,
-		may("zero_readings", d.whole(&l.ZeroReadings, 1, 50)),
-		may("foil_readings", d.whole(&l.FoilReadings, 1, 50)),
-		may("lift_mm", d.number(&l.LiftMm, 1, 200, 1)),
-		may("tilt_deg", d.number(&l.TiltDeg, 0.5, 45, 1)),
-		may("dwell_ms", func(n *yaml.Node, path string) {
-			d.number(&dwell, 100, 5000, 1)(n, path)
-			l.DwellMs = int64(dwell)
-		}),
-		may("edge_mm", d.number(&l.EdgeMm, 0, 200, 1)),
-		may("spot_mm", d.number(&l.SpotMm, 5, 500, 1)),
-		may("slide_mm", d.number(&l.SlideMm, 0.1, 50, 1)),
-		may("pass_technique", d.number(&l.PassTechnique, 0, 100, 1)),
-	)
+	var keys []key
+	for _, t := range bench.Thresholds() {
+		keys = append(keys, may(t.Key, func(n *yaml.Node, path string) {
+			if t.IsWhole() {
+				v := int(t.Of(l))
+				d.whole(&v, int(t.Low), int(t.High))(n, path)
+				t.Set(l, float64(v))
+				return
+			}
+			v := t.Of(l)
+			d.number(&v, t.Low, t.High, 1)(n, path)
+			t.Set(l, v)
+		}))
+	}
+	d.mapping(n, path, keys...)
 }

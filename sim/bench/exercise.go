@@ -91,26 +91,6 @@ func (e *Exercise) Mismatch(p *part.Piece) []string {
 	return p.Differences(&below)
 }
 
-// Limits are the thresholds of the technique checks that the exercise may set.
-type Limits struct {
-	ZeroReadings, FoilReadings int
-	LiftMm                     float64
-	TiltDeg                    float64
-	DwellMs                    int64
-	EdgeMm                     float64 // 0: derived from the probe
-	SpotMm                     float64
-	SlideMm                    float64
-	PassTechnique              float64
-}
-
-// DefaultLimits are the thresholds of technique.md.
-func DefaultLimits() Limits {
-	return Limits{
-		ZeroReadings: 5, FoilReadings: 5, LiftMm: 25, TiltDeg: 5, DwellMs: probe.CaptureAfterMs,
-		SpotMm: 40, SlideMm: 1, PassTechnique: 70,
-	}
-}
-
 // Offered lists the probes on the bench, the one in hand at the start first.
 func (e *Exercise) Offered() []probe.Design {
 	if len(e.Probes) == 0 {

@@ -135,7 +135,7 @@ func scatteredBy(mask bench.Influence) func(v *evidence, _, _ *Finding) bool {
 	return func(v *evidence, _, _ *Finding) bool {
 		out := v.replay.Run(bench.All &^ mask)
 		for _, a := range v.used(bench.Zeroing) {
-			if v.spreadUm(a, out) > ZeroScatterLimitUm(v.w) {
+			if v.spreadUm(a, out) > v.w.ZeroScatterUm() {
 				return false
 			}
 		}

@@ -160,7 +160,7 @@ func (v *evidence) setValues(label bool) []Finding {
 		if !label {
 			finding.What = fmt.Sprintf("%.1f µm was set for the foil labelled %g µm; its certificate says %.1f µm.", a.SetUm, f.LabelUm, f.CertifiedUm)
 			finding.Do = "Read the set value back against the certificate before you store it."
-			if math.Abs(v.costUm(bench.FoilValue)) > instrumentToleranceUm(v.e.Job.NominalUm) {
+			if math.Abs(v.costUm(bench.FoilValue)) > v.limits.InstrumentUm(v.e.Job.NominalUm) {
 				finding.Severity = Critical
 			}
 		}

@@ -70,9 +70,9 @@ var handling = []Check{
 		find: func(v *evidence) []Finding {
 			return v.slips(func(c *bench.Contact) bool {
 				n := float64(c.PressMN) * 1e-3
-				return n < pressLowN || n > pressHighN
+				return n < v.limits.PressLowN || n > v.limits.PressHighN
 			}, func(n string) string {
-				return fmt.Sprintf("%s taken with a pressure outside %g to %g N.", n, pressLowN, pressHighN)
+				return fmt.Sprintf("%s taken with a pressure outside %g to %g N.", n, v.limits.PressLowN, v.limits.PressHighN)
 			}, "Press firmly and evenly until the sleeve is home, no harder.", false)
 		},
 	},
@@ -80,9 +80,9 @@ var handling = []Check{
 		ID: "jerk", Name: "Rough landing", Group: Handling, Severity: Minor,
 		Means: "the probe was dropped or knocked onto the surface", Source: commonPractice,
 		find: func(v *evidence) []Finding {
-			return v.slips(func(c *bench.Contact) bool { return c.LandingMmPerS > landMmPerS },
+			return v.slips(func(c *bench.Contact) bool { return c.LandingMmPerS > v.limits.LandMmPerS },
 				func(n string) string {
-					return fmt.Sprintf("%s began with a landing faster than %g mm/s.", n, landMmPerS)
+					return fmt.Sprintf("%s began with a landing faster than %g mm/s.", n, v.limits.LandMmPerS)
 				}, "Bring the probe down gently: a hard landing wears the tip and takes longer to settle.", false)
 		},
 	},
@@ -104,7 +104,7 @@ func (v *evidence) slips(bad func(*bench.Contact) bool, what func(readings strin
 		Entries: v.entries(list), Readings: len(list), Of: len(v.read), contacts: list,
 		What: what(plural(len(list), "reading")), Do: do,
 	}
-	if habit && len(list) < repeated {
+	if habit && len(list) < v.limits.Habit {
 		f.Severity = Minor
 	}
 	return []Finding{f}

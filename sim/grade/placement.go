@@ -36,8 +36,8 @@ var placement = []Check{
 		find: func(v *evidence) []Finding {
 			near, _ := v.tooNear()
 			a := v.e.Job.Area
-			a.X, a.Y = a.X-areaGraceMm*1e-3, a.Y-areaGraceMm*1e-3
-			a.Width, a.Height = a.Width+2*areaGraceMm*1e-3, a.Height+2*areaGraceMm*1e-3
+			a.X, a.Y = a.X-v.limits.AreaGraceMm*1e-3, a.Y-v.limits.AreaGraceMm*1e-3
+			a.Width, a.Height = a.Width+2*v.limits.AreaGraceMm*1e-3, a.Height+2*v.limits.AreaGraceMm*1e-3
 			var outside []int
 			for _, i := range v.kept {
 				c := v.contact(i)
@@ -111,9 +111,9 @@ var placement = []Check{
 			}
 			reach := num.Hypot(high.x-low.x, high.y-low.y)
 			whole := num.Hypot(v.e.Job.Area.Width*1e3, v.e.Job.Area.Height*1e3)
-			share := clusteredShare
+			share := v.limits.ClusteredPercent / 100
 			if len(spots) < v.e.Job.Spots {
-				share = clusteredFew
+				share = v.limits.ClusteredFewPercent / 100
 			}
 			if reach >= share*whole {
 				return nil

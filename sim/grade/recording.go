@@ -41,7 +41,7 @@ var recording = []Check{
 		Means: "more readings were dropped and taken again than may be", Source: "ISO 19840: repeat at most a fifth (from memory)",
 		find: func(v *evidence) []Finding {
 			dropped := v.discards()
-			allowed := int(math.Floor(discardShare * float64(v.e.Job.Spots*v.e.Job.PerSpot)))
+			allowed := int(math.Floor(v.limits.DiscardPercent * float64(v.e.Job.Spots*v.e.Job.PerSpot) / 100))
 			if len(dropped) <= max(1, allowed) {
 				return nil
 			}

@@ -24,6 +24,8 @@ type Sheet struct {
 	PassMark float64  `json:"pass_mark"`
 	Passed   bool     `json:"passed"`
 	Why      []string `json:"why"` // what passing needs and whether it was met, one line each
+
+	Limits []LimitUsed `json:"limits"` // thresholds used, those the exercise set first
 }
 
 // GroupScore is the score of one part of the work.
@@ -76,6 +78,7 @@ func Grade(r *bench.Record) *Sheet {
 	s := &Sheet{
 		Exercise: v.e.ID, Finished: r.Finished, PassMark: v.limits.PassTechnique,
 		Findings: v.absorb(v.findings()),
+		Limits:   LimitsUsed(v.e),
 	}
 	s.score()
 	s.Result = v.result()

@@ -85,7 +85,7 @@ var verifications = []Check{
 				if last < 0 {
 					continue
 				}
-				if minutes := float64(c.CapturedAt-last) / 60_000; minutes > overdueMin {
+				if minutes := float64(c.CapturedAt-last) / 60_000; minutes > v.limits.OverdueMin {
 					late, longest = append(late, i), math.Max(longest, minutes)
 				}
 			}
@@ -95,7 +95,7 @@ var verifications = []Check{
 			return []Finding{{
 				Entries: v.entries(late[:1]), Readings: len(late), Of: len(v.kept),
 				What: fmt.Sprintf("%s taken up to %.0f minutes after the last verification.", plural(len(late), "reading"), longest),
-				Do:   fmt.Sprintf("Verify again after a break, at the latest after %.0f minutes.", overdueMin),
+				Do:   fmt.Sprintf("Verify again after a break, at the latest after %.0f minutes.", v.limits.OverdueMin),
 			}}
 		},
 	},
@@ -179,7 +179,7 @@ func (v *evidence) deviationUm(c *bench.Verification, out *bench.Rerun) (off, al
 	for _, i := range c.Contacts {
 		sum += out.ReadingUm[i]
 	}
-	allowed = VerificationToleranceUm(f.CertifiedUm, f.ExpandedUm)
+	allowed = v.limits.VerificationUm(f.CertifiedUm, f.ExpandedUm)
 	return sum/float64(len(c.Contacts)) - f.CertifiedUm, allowed, true
 }
 

@@ -56,7 +56,7 @@ var zeroes = []Check{
 				What:    fmt.Sprintf("The instrument was adjusted on %q, which is not like the part: its %s.", v.label(piece), v.differing(piece)),
 				Do:      fmt.Sprintf("Adjust on %q: same metal, condition, thickness, curvature and finish as the part.", v.twin()),
 			}
-			if math.Abs(v.costUm(bench.Piece)) > instrumentToleranceUm(v.e.Job.NominalUm) {
+			if math.Abs(v.costUm(bench.Piece)) > v.limits.InstrumentUm(v.e.Job.NominalUm) {
 				f.Severity = Critical
 			}
 			return []Finding{f}
@@ -88,7 +88,7 @@ var zeroes = []Check{
 		Means: "the spread of the zero readings is too wide, and the zero was stored all the same", Source: commonPractice,
 		mask: byHand | bench.Noise,
 		find: func(v *evidence) []Finding {
-			limit := ZeroScatterLimitUm(v.w)
+			limit := v.w.ZeroScatterUm()
 			for _, a := range v.used(bench.Zeroing) {
 				if spread := v.spreadUm(a, &v.whole); spread > limit {
 					return []Finding{{

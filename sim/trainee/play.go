@@ -33,7 +33,7 @@ func Play(w *bench.World, seed uint64, faults ...string) (*bench.Bench, error) {
 	}
 	t := &trainee{
 		sheet: w.Exercise, bench: bench.New(w), hand: h, plan: p,
-		scatterUm: math.Max(2, 7*w.RepeatabilityUm(0)),
+		scatterUm: w.ZeroScatterUm(),
 	}
 	t.work()
 	if t.err != nil {
@@ -369,8 +369,7 @@ func (t *trainee) goodFoil() bool {
 	mean := float64(float64(sum) / float64(len(v.Taken)) * v.Resolution)
 	for _, f := range t.sheet.Foils {
 		if f.ID == t.plan.verifyFoil {
-			own := math.Max(1.5, 0.03*f.CertifiedUm)
-			return math.Abs(mean-f.CertifiedUm) <= math.Sqrt(float64(own*own)+float64(f.ExpandedUm*f.ExpandedUm))
+			return math.Abs(mean-f.CertifiedUm) <= t.sheet.Limits.VerificationUm(f.CertifiedUm, f.ExpandedUm)
 		}
 	}
 	return true
