@@ -10,6 +10,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"go.yaml.in/yaml/v3"
 
+	"foilwright/sim/bench"
 	"foilwright/sim/part"
 	"foilwright/sim/probe"
 )
@@ -107,7 +108,13 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 			Other struct {
 				Items struct{ Enum []string }
 			} `json:"other_probes"`
-			Probe    struct{ Enum []string }
+			Probe  struct{ Enum []string }
+			Limits struct {
+				Properties map[string]struct {
+					Type, Description string
+					Minimum, Maximum  float64
+				}
+			}
 			Chapter  struct{ Enum []string }
 			Mistakes struct {
 				Items struct {
@@ -124,6 +131,19 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 	if err := json.Unmarshal(text, &s); err != nil {
 		t.Fatal(err)
 	}
+	thresholds := bench.Thresholds()
+	if got := s.Properties.Limits.Properties; len(got) != len(thresholds) {
+		t.Errorf("%d limits in the schema, %d in the program", len(got), len(thresholds))
+	}
+	for _, want := range thresholds {
+		got, kind := s.Properties.Limits.Properties[want.Key], "number"
+		if want.IsWhole() {
+			kind = "integer"
+		}
+		if got.Type != kind || got.Minimum != want.Low || got.Maximum != want.High || !strings.HasPrefix(got.Description, want.Text) {
+			t.Errorf("limit %s: schema %+v, program %s", want.Key, got, want.Text)
+		}
+	}
 	var probes, metals []string
 	for _, p := range probe.Designs() {
 		probes = append(probes, p.ID)
@@ -136,6 +156,8 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 		got, want []string
 	}{
 		{"probes", s.Properties.Probe.Enum, probes},
+		{"other probes", s.Properties.Other.Items.Enum, probes},
+		{"metals of under-layers", s.Defs.Layer.Properties.Metal.Enum, metals},
 		{"metals", s.Defs.Piece.Properties.Metal.Enum, metals},
 		{"chapters", s.Properties.Chapter.Enum, chapterIDs()},
 		{"checks", s.Properties.Mistakes.Items.Properties.Check.Enum, checkIDs()},

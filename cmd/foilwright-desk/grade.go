@@ -51,6 +51,7 @@ func writeSheet(w io.Writer, s *grade.Sheet, r *replayed) {
 	}
 	writeFindings(w, s.Findings)
 	writeResult(w, s)
+	writeLimits(w, s.Limits)
 	fmt.Fprintln(w)
 	verdict := "NOT PASSED"
 	if s.Passed {
@@ -96,9 +97,38 @@ func writeResult(w io.Writer, s *grade.Sheet) {
 		fmt.Fprintf(w, "    %-28s %.3f µm  %s\n", b.Name, b.Contribution, b.Evaluation)
 	}
 	fmt.Fprintf(w, "  verdict given %s, by the rule %s, by the truth %s\n", r.Given, r.ByRule, r.True)
+	writeGrounds(w, &r.Grounds)
 	for _, c := range s.Consequences {
 		fmt.Fprintf(w, "  %s\n", c.What)
 	}
+}
+
+// writeGrounds tells which rules led to the verdict and by which limits.
+func writeGrounds(w io.Writer, g *grade.Grounds) {
+	fmt.Fprintf(w, "  acceptance  %s: %s (%s)\n  decision    %s\n  sampling    %s\n  accuracy    %s\n  edges       %s\n",
+		g.Rule, g.Text, g.Source, g.Decision, g.Plan, g.Accuracy, g.Edge)
+	for _, r := range g.Reasons {
+		mark := "met    "
+		if !r.Met {
+			mark = "not met"
+		}
+		fmt.Fprintf(w, "    %s  %s\n", mark, r.Text)
+	}
+}
+
+// writeLimits tells the thresholds the marking used, those of the exercise by
+// name.
+func writeLimits(w io.Writer, limits []grade.LimitUsed) {
+	fmt.Fprintln(w, "\nThresholds used")
+	usual := 0
+	for _, l := range limits {
+		if l.Usual {
+			usual++
+			continue
+		}
+		fmt.Fprintf(w, "  %-22s %g %s (set by the exercise; %s)\n", l.Key, l.Value, l.Unit, l.Text)
+	}
+	fmt.Fprintf(w, "  %d at their usual values; -json lists them\n", usual)
 }
 
 // numbers writes entry numbers, the first few of many.

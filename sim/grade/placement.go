@@ -36,8 +36,9 @@ var placement = []Check{
 		find: func(v *evidence) []Finding {
 			near, _ := v.tooNear()
 			a := v.e.Job.Area
-			a.X, a.Y = a.X-v.limits.AreaGraceMm*1e-3, a.Y-v.limits.AreaGraceMm*1e-3
-			a.Width, a.Height = a.Width+2*v.limits.AreaGraceMm*1e-3, a.Height+2*v.limits.AreaGraceMm*1e-3
+			grace := float64(v.limits.AreaGraceMm * 1e-3)
+			a.X, a.Y = a.X-grace, a.Y-grace
+			a.Width, a.Height = a.Width+float64(2*grace), a.Height+float64(2*grace)
 			var outside []int
 			for _, i := range v.kept {
 				c := v.contact(i)
