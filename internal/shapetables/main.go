@@ -1,6 +1,7 @@
-// Command shapetables computes the edge, tilt and curvature tables of the built-in probe designs, or of those named, and
-// writes them into a folder, one file per design. It takes some minutes; run it by go generate ./sim/probe after a design or the field model has
-// changed.
+// Command shapetables computes the shape tables of the built-in probe designs, or of those named, and writes them into a
+// folder, one file per design. It takes some minutes; run it by go generate ./sim/probe after a design or the field model
+// has changed. The probes of the finite-element tables in testdata/fem are known by the names of those tables
+// (magnetic_air, magnetic_cored, eddy_air).
 package main
 
 import (
@@ -22,7 +23,7 @@ func main() {
 	}
 	designs := probe.Designs()
 	if len(os.Args) > 2 {
-		designs = slices.DeleteFunc(designs, func(d probe.Design) bool { return !slices.Contains(os.Args[2:], d.ID) })
+		designs = slices.DeleteFunc(append(designs, references...), func(d probe.Design) bool { return !slices.Contains(os.Args[2:], d.ID) })
 	}
 	faults := make([]error, len(designs))
 	var wait sync.WaitGroup
@@ -58,3 +59,16 @@ func write(path string, head field.Head) error {
 	}
 	return os.WriteFile(path, text, 0o644)
 }
+
+// references are the probes of testdata/fem.
+var references = []probe.Design{
+	{ID: "magnetic_air", Head: field.Head{Coil: magneticCoil, Frequency: 300, TipRadius: 1.5e-3}},
+	{ID: "magnetic_cored", Head: field.Head{
+		Coil: magneticCoil, Core: &field.Core{Radius: 1.25e-3, Length: 8e-3, Recess: 0.05e-3, RelPermeability: 1000}, Frequency: 300, TipRadius: 1.5e-3,
+	}},
+	{ID: "eddy_air", Head: field.Head{
+		Coil: field.Coil{InnerRadius: 0.8e-3, OuterRadius: 1.6e-3, Height: 1e-3, Recess: 0.2e-3, Turns: 40}, Frequency: 1e6, TipRadius: 1e-3,
+	}},
+}
+
+var magneticCoil = field.Coil{InnerRadius: 1.5e-3, OuterRadius: 3.5e-3, Height: 4e-3, Recess: 0.3e-3, Turns: 500}

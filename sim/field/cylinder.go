@@ -8,9 +8,9 @@ import (
 	"foilwright/sim/num"
 )
 
-// IdealOverCylinder returns the change of inductance in henry of an air-cored coil over an endless cylinder of ideal
-// metal (radius above 0) or in an endless bore (radius below 0), its axis square to the surface, gap in metres. Slow
-// (about 0.3 s): a check of the rule by which the tables treat cylinders, not for readings. Error about 3e-4.
+// IdealOverCylinder returns the change of inductance in henry over an endless cylinder of ideal metal (radius above 0) or
+// in an endless bore (radius below 0), the head's axis square to the surface, gap in metres. Slow (0.3 to 2 s): for
+// building tables and for checks, not for readings. Error about 3e-4.
 //
 // Cylindrical harmonics about the cylinder's axis, W. R. Smythe, Static and Dynamic Electricity, 5.353:
 //
@@ -19,66 +19,126 @@ import (
 // with X = K_m(kr)/K_m(kR) outside and I_m(kr)/I_m(kR) inside; T = -I K for metal that attracts, -I K (I'/I)/(K'/K) and
 // -I K (K'/K)/(I'/I) outside and inside metal that repels, all at kR.
 func IdealOverCylinder(h Head, kind Ideal, radius, gap float64) (float64, error) {
-	if err := h.Validate(); err != nil {
+	if err := errors.Join(h.Validate(), validateCylinder(h, radius, gap)); err != nil {
 		return 0, err
 	}
+	var core *coreModel
+	if h.Core != nil {
+		core = newCoreModel(h.Coil, *h.Core, spreadCircles(*h.Core, checkFineness.tip, checkFineness.side, checkFineness.end))
+	}
+	c := newCylinderModes(h, core, radius, gap)
+	return real(c.response(c.answers[kind], nil, newSolver())), nil
+}
+
+func validateCylinder(h Head, radius, gap float64) error {
+	size := math.Abs(radius)
+	if !(gap >= newGapScale(h).least && gap <= FarGap) || !(size > 0) || math.IsInf(size, 0) {
+		return fmt.Errorf("field: gap %v m over a cylinder of radius %v m; expected up to %v m, not below the head's least gap, and a finite radius other than 0", gap, radius, FarGap)
+	}
+	if radius > 0 {
+		return nil
+	}
+	for _, c := range h.corners(gap) {
+		if num.Hypot(c.rho, size-c.zeta) >= size {
+			return fmt.Errorf("field: the head does not fit into a bore of radius %v m at gap %v m", size, gap)
+		}
+	}
+	return nil
+}
+
+// cylinderModes are the modes of a head at one gap from a cylinder, and the answers of both kinds of ideal metal.
+type cylinderModes struct {
+	modes
+	answers [idealKinds][]complex128
+}
+
+// cylinderMode is one order and one frequency along the axis.
+type cylinderMode struct{ m, k, surface float64 }
+
+func newCylinderModes(h Head, core *coreModel, radius, gap float64) *cylinderModes {
 	size := math.Abs(radius)
 	clearance := gap + h.Coil.Recess
-	switch {
-	case h.Core != nil:
-		return 0, errors.New("field: cylinders are computed for air-cored coils only")
-	case !(gap >= 0 && gap <= FarGap) || !(size > 0) || math.IsInf(size, 0):
-		return 0, fmt.Errorf("field: gap %v m over a cylinder of radius %v m; expected 0 to %v m and a finite radius other than 0", gap, radius, FarGap)
-	case radius < 0 && num.Hypot(h.Coil.OuterRadius, size-clearance) >= size:
-		return 0, fmt.Errorf("field: the coil does not fit into a bore of radius %v m at gap %v m", size, gap)
+	if core != nil {
+		clearance = gap + core.core.Recess + float64(chargeStart/2*core.core.Radius)
 	}
-	var points []cylinderPoint
-	wind := windingPoints(h.Coil, 24, false)
-	for i, p := range wind.at {
-		if p.x < 0 || p.y < 0 {
-			continue // four mirror images of each point answer alike
-		}
-		axial := size + p.z + gap
-		if radius < 0 {
-			axial = size - p.z - gap
-		}
-		points = append(points, cylinderPoint{num.Hypot(axial, p.x), num.Atan2(p.x, axial), p.y, 4 * wind.weight[i]})
-	}
+	c := &cylinderModes{modes: modes{core: core}}
+	var list []cylinderMode
 	orders, weights := cylinderOrders(int(10 * size / clearance))
 	waves := powerRule(60, 2, 10/clearance)
-	total := 0.0
-	around := make([]float64, len(points))
 	for i, m := range orders {
-		for n, p := range points {
-			around[n] = p.charge * num.Cos(m*p.phi)
-		}
 		for j, k := range waves.node {
 			if num.Hypot(m/size, k)*clearance > 10 {
 				break // e^-20 of what matters
 			}
 			metal := newModified(m, k*size)
-			at, surface := logModifiedOutside, metal.logK
+			surface := metal.logK
 			if radius < 0 {
-				at, surface = logModifiedInside, metal.logI
+				surface = metal.logI
 			}
-			amplitude := 0.0
-			for n, p := range points {
-				amplitude += float64(around[n] * num.Exp(at(m, k*p.r)-surface) * num.Cos(k*p.y))
+			attract := -float64(weights[i] * waves.weight[j] * num.Exp(metal.logI+metal.logK) / (2 * math.Pi * math.Pi))
+			quotient := metal.slopeI / metal.slopeK
+			if radius < 0 {
+				quotient = 1 / quotient
 			}
-			t := -num.Exp(metal.logI + metal.logK)
-			if kind == Repelling {
-				t *= metal.slopeI / metal.slopeK
-				if radius < 0 {
-					t *= metal.slopeK * metal.slopeK / (metal.slopeI * metal.slopeI)
-				}
-			}
-			total += float64(weights[i] * waves.weight[j] * t * amplitude * amplitude)
+			list = append(list, cylinderMode{m, k, surface})
+			c.answers[Attracting] = append(c.answers[Attracting], complex(-attract, 0))
+			c.answers[Repelling] = append(c.answers[Repelling], complex(-attract*quotient, 0))
 		}
 	}
-	return -Mu0 * total / (2 * math.Pi * math.Pi), nil
+	at := logModifiedOutside
+	if radius < 0 {
+		at = logModifiedInside
+	}
+	// circle adds the mean amplitude of a circle about the head's axis in each mode; its four quadrants answer alike.
+	circle := func(q circle, height float64, quarter int, take func(mode int, amplitude float64)) {
+		if q.rho == 0 {
+			quarter = 1
+		}
+		for n := range quarter {
+			angle := math.Pi / 2 * (float64(n) + 0.5) / float64(quarter)
+			x, y := q.rho*num.Cos(angle), q.rho*num.Sin(angle)
+			axial := size + height
+			if radius < 0 {
+				axial = size - height
+			}
+			r, phi := num.Hypot(axial, x), num.Atan2(x, axial)
+			for i, mode := range list {
+				if e := at(mode.m, mode.k*r) - mode.surface; e > -40 {
+					take(i, num.Exp(e)*num.Cos(mode.m*phi)*num.Cos(mode.k*y)/float64(quarter))
+				}
+			}
+		}
+	}
+	c.coil = make([]float64, len(list))
+	wind := windingPoints(h.Coil, 2, false)
+	for i, p := range wind.at {
+		q := wind.weight[i]
+		circle(circleOf(p), gap+p.z, 5, func(mode int, amplitude float64) { c.coil[mode] += float64(q * amplitude) })
+	}
+	if core == nil {
+		return c
+	}
+	c.cast, c.feel = newMatrix(len(list), chargeCount), newMatrix(len(list), chargeCount)
+	lift := gap + core.core.Recess
+	for j, q := range core.charges {
+		circle(q, lift+q.zeta, 3, func(mode int, amplitude float64) {
+			row := c.cast.row(mode)
+			if j < chargeCount-1 {
+				row[j] += amplitude
+				return
+			}
+			for i := range chargeCount - 1 {
+				row[i] -= amplitude
+			}
+		})
+	}
+	for t, p := range core.surface {
+		circle(p, lift+p.zeta, 3, func(mode int, amplitude float64) { core.feelAt(t, amplitude, c.feel.row(mode)) })
+	}
+	return c
 }
 
-type cylinderPoint struct{ r, phi, y, charge float64 }
+func circleOf(p point) circle { return circle{num.Hypot(p.x, p.y), p.z} }
 
 // cylinderOrders returns the orders m with their weights: every whole one up to 100, above that three Gauss points for
 // each block of eight, since the terms then change slowly from one m to the next. The factor eps_m is included.

@@ -30,6 +30,15 @@ func Thick(m Metal) Base { return Base{{Metal: m, Thickness: math.Inf(1)}} }
 // Plate returns one sheet of metal with air behind it, thickness in metres.
 func Plate(m Metal, thickness float64) Base { return Base{{Metal: m, Thickness: thickness}} }
 
+// thickness is that of all layers together, metres.
+func (b Base) thickness() float64 {
+	sum := 0.0
+	for _, l := range b {
+		sum += l.Thickness
+	}
+	return sum
+}
+
 // Validate reports every fault of the stack, each with layer and remedy.
 func (b Base) Validate() error {
 	if len(b) == 0 {

@@ -18,6 +18,8 @@ type Over struct {
 	silent     bool   // nothing to sense: neither magnetic nor conducting
 	depth      float64
 	eddy       bool
+	thickness  float64 // of all layers, metres; +Inf for a half-space
+	lack       spline  // of the signal against ideal metal, over the gap, where thickness is finite
 	shapes     *Shapes
 }
 

@@ -13,8 +13,15 @@ type Sensor struct {
 	spectrum *spectrum
 	air      float64
 	scale    gapScale
+	ideal    [lackNodes]float64 // change of inductance over thick metal that attracts, henry, over the gap
 	shapes   *Shapes
 }
+
+// Nodes of the curve of what a sheet lacks, over the shape tables' gaps.
+const (
+	lackNodes  = 13
+	lackPerRow = float64(curveCells) / (lackNodes - 1)
+)
 
 // NewSensor prepares a head for flat metal; add its shape tables with [Sensor.WithShapes] before asking for edges or
 // tilt. It fails for a head that Validate refuses. About 10 ms.
@@ -25,6 +32,9 @@ func NewSensor(h Head) (*Sensor, error) {
 	s := &Sensor{head: h, spectrum: newSpectrum(h), air: h.Coil.airInductance(), scale: newGapScale(h)}
 	if s.spectrum.core != nil {
 		s.air += s.spectrum.core.inductance()
+	}
+	for i := range s.ideal {
+		s.ideal[i], _ = s.spectrum.overIdeal(newShapeScale(h).gap(float64(i)*lackPerRow), nil, nil)
 	}
 	return s, nil
 }
@@ -71,7 +81,27 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 	}
 	o.air, o.size, o.angle = s.air, newSpline(size), newSpline(angle)
 	o.falls = o.size.falls()
+	o.thickness = b.thickness()
+	if !o.eddy && !math.IsInf(o.thickness, 1) {
+		o.lack = s.lack(b, reflections, work)
+	}
 	return o, nil
+}
+
+// lack returns what a stack of finite thickness lacks of the signal over ideal thick metal, as a fraction, over the gap. Its
+// top metal's own lack when thick, which an edge hardly worsens, fades out of it as the stack grows thicker than the
+// winding is wide.
+func (s *Sensor) lack(b Base, reflections []complex128, work *solver) spline {
+	thick := s.spectrum.reflections(Thick(b[0].Metal))
+	fade := 1 / (1 + b.thickness()/s.head.Coil.OuterRadius)
+	lacks := make([]float64, lackNodes)
+	for i := range lacks {
+		gap := newShapeScale(s.head).gap(float64(i) * lackPerRow)
+		here := num.Abs(s.spectrum.over(reflections, gap, nil, work))
+		full := num.Abs(s.spectrum.over(thick, gap, nil, work))
+		lacks[i] = (full - here + float64(fade*(s.ideal[i]-full))) / s.ideal[i]
+	}
+	return newSpline(lacks)
 }
 
 // depth returns how far below its surface the stack seems to lie to an eddy-current head: half the skin depth of a

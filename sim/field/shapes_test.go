@@ -37,7 +37,7 @@ func TestTablesAgainstComputation(t *testing.T) {
 			want := [idealKinds]float64{}
 			want[Attracting], want[Repelling] = c.edgeRatio(w, gap, distance)
 			for kind, ratio := range want {
-				got := 1 / (1 + math.Exp(-shapes.edge[kind].at(x, edgeCoordinate(distance, h.Coil.OuterRadius))))
+				got := 1 / (1 + math.Exp(-shapes.grids[edgeBlock+kind].at(x, edgeCoordinate(distance, h.Coil.OuterRadius))))
 				limit := 2e-3
 				if distance < 0 {
 					limit = 8e-3 // the axis is off the part, the tip on its very edge
@@ -51,7 +51,7 @@ func TestTablesAgainstComputation(t *testing.T) {
 			want := [idealKinds]float64{}
 			want[Attracting], want[Repelling] = c.tiltRatio(h.TipRadius, gap, degrees*degree)
 			for kind, ratio := range want {
-				got := math.Exp(degrees * degrees * degree * degree * shapes.tilt[kind].at(x, degrees))
+				got := math.Exp(degrees * degrees * degree * degree * shapes.grids[tiltBlock+kind].at(x, degrees))
 				if math.Abs(got-ratio) > 1e-3 {
 					t.Errorf("tilt, metal that %ss, gap %v, %v degrees: table %.5f, computed %.5f", kindNames[kind], gap, degrees, got, ratio)
 				}

@@ -37,26 +37,35 @@ func newSpectrumOn(h Head, surface []circle) *spectrum {
 		q = powerRule(coreNodes, 3, 18/(float64(chargeStart*h.Core.Radius)+h.Core.Recess))
 	}
 	s.a, s.w = q.node, q.weight
-	s.coil = windingSpectrum(h.Coil, s.a)
-	if h.Core == nil {
-		return s
+	var core *coreModel
+	if h.Core != nil {
+		core = newCoreModel(h.Coil, *h.Core, surface)
 	}
-	s.core = newCoreModel(h.Coil, *h.Core, surface)
-	s.cast, s.feel = newMatrix(len(s.a), chargeCount), newMatrix(len(s.a), chargeCount)
-	for k, a := range s.a {
+	s.modes = newWaves(h, core, s.a)
+	return s
+}
+
+// newWaves resolves a head into the waves of given spatial frequencies; the core's model is nil for an air core.
+func newWaves(h Head, core *coreModel, a []float64) modes {
+	m := modes{core: core, coil: windingSpectrum(h.Coil, a)}
+	if core == nil {
+		return m
+	}
+	m.cast, m.feel = newMatrix(len(a), chargeCount), newMatrix(len(a), chargeCount)
+	for k, a := range a {
 		tip := num.Exp(-a * h.Core.Recess)
-		cast := s.cast.row(k)
-		last := s.core.charges[chargeCount-1].wave(a)
+		cast := m.cast.row(k)
+		last := core.charges[chargeCount-1].wave(a)
 		for j := range chargeCount - 1 {
-			cast[j] = tip * (s.core.charges[j].wave(a) - last)
+			cast[j] = tip * (core.charges[j].wave(a) - last)
 		}
-		for t, p := range s.core.surface {
+		for t, p := range core.surface {
 			if a*p.zeta < 50 {
-				s.core.feelAt(t, tip*p.wave(a), s.feel.row(k))
+				core.feelAt(t, tip*p.wave(a), m.feel.row(k))
 			}
 		}
 	}
-	return s
+	return m
 }
 
 // feelAt adds a potential on surface circle t, projected to the unknowns, to a sum.

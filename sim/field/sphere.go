@@ -41,17 +41,21 @@ func validateSphere(h Head, radius, gap float64) error {
 	if radius > 0 {
 		return nil
 	}
-	top := h.Coil.Recess + h.Coil.Height
-	if h.Core != nil {
-		top = math.Max(top, h.Core.Recess+h.Core.Length)
-	}
-	corners := []circle{{h.Coil.OuterRadius, gap + h.Coil.Recess}, {h.Coil.OuterRadius, gap + h.Coil.Recess + h.Coil.Height}, {0, gap + top}}
-	for _, c := range corners {
+	for _, c := range h.corners(gap) {
 		if num.Hypot(c.rho, -radius-c.zeta) >= -radius {
 			return fmt.Errorf("field: the head does not fit into a cavity of radius %v m at gap %v m", -radius, gap)
 		}
 	}
 	return nil
+}
+
+// corners are the circles of the head that touch the wall of a hollow first, heights above the hollow's lowest point.
+func (h Head) corners(gap float64) []circle {
+	top := h.Coil.Recess + h.Coil.Height
+	if h.Core != nil {
+		top = math.Max(top, h.Core.Recess+h.Core.Length)
+	}
+	return []circle{{h.Coil.OuterRadius, gap + h.Coil.Recess}, {h.Coil.OuterRadius, gap + h.Coil.Recess + h.Coil.Height}, {0, gap + top}}
 }
 
 // sphereModes are the modes of a head at one gap from a sphere.
