@@ -167,7 +167,7 @@ func (t *Shapes) stepUpFactor(o *Over, kind Ideal, x float64, f Feature) float64
 	}
 	r2 := o.head.Coil.OuterRadius
 	y := num.Log(math.Max((f.Distance+o.depth)/(r2*wallNear), 1)) / wallStep
-	low := f.Size / r2 * num.Exp(t.grids[riseBlock+int(kind)].at(x*gapsPerRow/openPerRow, y))
+	low := float64(f.Size / r2 * num.Exp(t.grids[riseBlock+int(kind)].at(x*gapsPerRow/openPerRow, y)))
 	high := t.cornerRise(o, kind, x, f.Distance, math.Pi/2)
 	return 1 + low*high/(low+high)
 }

@@ -68,16 +68,16 @@ func newRoundHole(kind Ideal, count, modes int) *roundHoleModes {
 		for n, a := range o.modes {
 			for q, b := range o.modes[:n+1] {
 				// Beyond the end J_m^2 and J_m'^2 average 1/(pi k).
-				tail := a.slope * b.slope / (2 * math.Pi * end * end)
+				tail := float64(a.slope * b.slope / (2 * math.Pi * end * end))
 				if kind == Attracting {
-					tail *= a.root * b.root
+					tail = float64(tail * a.root * b.root)
 				}
 				o.system.at[n*modes+q] += tail
 				o.system.at[q*modes+n] = o.system.at[n*modes+q]
 			}
 			norm := a.slope * a.slope / 2
 			if kind == Attracting {
-				o.system.at[n*modes+n] += a.root * norm
+				o.system.at[n*modes+n] += float64(a.root * norm)
 			} else {
 				o.system.at[n*modes+n] += norm * (1 - float64(m*m)/(a.root*a.root)) / a.root
 			}
@@ -117,7 +117,7 @@ func (h *roundHoleModes) from(head Head, core *coreModel, radius, rimDistance fl
 	nodes := 120 + int(0.8*end*centre/math.Pi+float64(0.8*end*radius/math.Pi))
 	q := powerRule(min(nodes, 2400), 2, end)
 	waves := newWaves(head, core, q.node)
-	near := math.Max(rimDistance, 0) + 0.15*r2
+	near := math.Max(rimDistance, 0) + float64(0.15*r2)
 	count := min(len(h.orders), 6+int(4*radius/near))
 	overlaps := make([]matrix, count)
 	modes := len(h.orders[0].modes)
@@ -192,14 +192,14 @@ func besselRow(x float64, j []float64) {
 		}
 		if m%2 == 0 {
 			if m > 0 {
-				sum += 2 * here
+				sum += float64(2 * here)
 			} else {
 				sum += here
 			}
 		}
 		above, here = here, float64(2*float64(m)/x*here)-above
 		if math.Abs(here) > 1e200 {
-			above, here, sum = above*1e-200, here*1e-200, sum*1e-200
+			above, here, sum = float64(above*1e-200), float64(here*1e-200), float64(sum*1e-200)
 			for i := range j {
 				j[i] *= 1e-200
 			}

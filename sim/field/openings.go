@@ -243,7 +243,7 @@ func (s *spectrum) sheetLack(gap, stiffness float64, charges []float64) (signal,
 		for i, q := range charges {
 			total += float64(q * s.cast.row(k)[i])
 		}
-		total *= num.Exp(-a * gap)
+		total = float64(total * num.Exp(-a*gap))
 		share := 2 / (stiffness * a)
 		part := float64(s.w[k] * total * total / (4 * math.Pi))
 		signal += part

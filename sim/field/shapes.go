@@ -124,7 +124,11 @@ func (t *Shapes) apply(o *Over, p Place) (Place, float64) {
 	}
 	if !math.IsInf(p.EdgeDistance, 1) {
 		x := o.shapeScale.coordinate(p.Gap+o.depth) / gapsPerRow
-		factor *= t.edgeFactor(o, kind, x, p.EdgeDistance, p.AirAngle)
+		if p.AirAngle == 0 && (math.IsInf(o.thickness, 1) || !t.has(shortageBlock)) {
+			factor /= 1 + num.Exp(-t.edgeLogit(o, kind, edgeBlock, x, p.EdgeDistance, 1))
+		} else {
+			factor *= t.edgeFactor(o, kind, x, p.EdgeDistance, p.AirAngle)
+		}
 	}
 	if p.Beside != [MostBeside]Feature{} {
 		if !t.has(riseBlock) {

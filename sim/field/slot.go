@@ -37,9 +37,10 @@ func newSlot(kind Ideal, modes, lengths int, end float64) *slot {
 				} else {
 					w /= kappa
 				}
-				even, odd := versine(wave), 2-versine(wave) // 1 -+ cos
+				even := float64(versine(wave)) // 1 - cos
+				odd := 2 - even
 				for n := range modes {
-					alpha := s.alpha(n)
+					alpha := float64(s.alpha(n))
 					factor[n] = alpha
 					if kind == Repelling {
 						factor[n] = wave
@@ -59,9 +60,9 @@ func newSlot(kind Ideal, modes, lengths int, end float64) *slot {
 		}
 		for n := range modes {
 			for p := n % 2; p <= n; p += 2 {
-				tail := 1 / (math.Pi * across * across)
+				tail := float64(1 / (math.Pi * across * across))
 				if kind == Attracting {
-					tail *= s.alpha(n) * s.alpha(p)
+					tail = float64(tail * s.alpha(n) * s.alpha(p))
 				}
 				k.at[n*modes+p] += tail
 				k.at[p*modes+n] = k.at[n*modes+p]
@@ -107,7 +108,7 @@ func (s *slot) from(head Head, core *coreModel, width, distance float64) apertur
 		overlap := newMatrix(s.modes, len(q.node))
 		a := make([]float64, len(q.node))
 		for i, across := range q.node {
-			k := across * width
+			k := float64(across * width)
 			a[i] = num.Hypot(across, along/width)
 			if a[i] > 1.2*end {
 				continue
@@ -119,7 +120,7 @@ func (s *slot) from(head Head, core *coreModel, width, distance float64) apertur
 				trigNear, trigFar = num.Sin(k*near), num.Sin(k*far)
 			}
 			for n := range s.modes {
-				alpha := s.alpha(n)
+				alpha := float64(s.alpha(n))
 				f := trigNear - trigFar
 				if s.odd(n) {
 					f = trigNear + trigFar
@@ -172,7 +173,7 @@ func (s *slot) factors(depth float64, below floor) []matrix {
 			}
 			norm := s.norm(n)
 			if s.kind == Attracting {
-				system.at[n*s.modes+n] += norm * stiffness * half
+				system.at[n*s.modes+n] += float64(norm * stiffness * half)
 			} else {
 				system.at[n*s.modes+n] += norm / (stiffness * half)
 			}
