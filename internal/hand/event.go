@@ -7,6 +7,7 @@ type Kind uint8
 const (
 	Point    Kind = iota // the hand goes to (X, Y) mm on the piece
 	Nudge                // the hand goes on by (X, Y) mm
+	NudgeOn              // the same, but no farther than the rim of the piece
 	Lower                // begin to lower the probe and keep it pressed
 	Lift                 // lift it back to the hover height
 	Hover                // change the hover height by Y mm

@@ -162,6 +162,8 @@ func (h *Hand) apply(e Event) {
 		h.aim(e.X, e.Y)
 	case Nudge:
 		h.aim(h.targetX+e.X, h.targetY+e.Y)
+	case NudgeOn:
+		h.aim(stopAt(h.targetX, h.targetX+e.X, h.width), stopAt(h.targetY, h.targetY+e.Y, h.height))
 	case Lower:
 		if h.phase != Pressing && h.phase != Lowering {
 			h.emit(false) // the top of the lift
@@ -193,6 +195,15 @@ func (h *Hand) aim(x, y float64) {
 		h.movedAt = h.tick
 	}
 	h.targetX, h.targetY = x, y
+}
+
+// stopAt is where a way along one axis ends: at a side of the piece, unless it
+// began beside it.
+func stopAt(from, to, size float64) float64 {
+	if from < 0 || from > size {
+		return to
+	}
+	return max(0, min(size, to))
 }
 
 // beside reports whether there is nothing under the tip to come down on.

@@ -29,6 +29,9 @@ type benchState struct {
 	area    part.Area
 	coach   coach
 
+	magnified    bool
+	lensX, lensY float64 // what the magnifier is held over, mm
+
 	// What is written on the screen, rebuilt only when it changes.
 	textAt  int // changes of the sitting it was written at; -1: write anew
 	guide   string
@@ -95,7 +98,7 @@ func (d *benchState) write(s *sitting, u units) {
 	}
 	d.textAt = s.changes
 	v := &s.view
-	d.guide = guide(v, u)
+	d.guide = guide(s, u)
 	d.adjust = "Adjustment: " + v.Adjustment
 	d.newest, d.newestL = "–", "no reading yet"
 	for i := len(s.ledger.lines) - 1; i >= 0; i-- {
@@ -158,11 +161,14 @@ func (d *benchState) writeMarks(s *sitting) {
 func (a *App) drawBench(screen paint.Rect) {
 	u, s := a.ui, a.sitting
 	lay := a.lay(screen)
-	if a.lesson != nil {
-		a.drawLesson(lay.plan.TakeTop(min(a.lessonHeight(lay.plan.W), lay.plan.H*0.6)))
+	if a.lesson != nil && !lay.small {
+		a.drawLesson(lay.plan.TakeTop(a.lessonHeight(lay.plan.W)))
 		lay.plan.TakeTop(u.Px(6))
 	}
 	plan, pl := a.planRects(s, lay.plan)
+	if a.desk.magnified {
+		pl = a.desk.lens(s, plan, pl)
+	}
 	u.L.Rect(lay.plan, u.Theme.Sheet)
 	u.L.Frame(lay.plan, u.Theme.Hairline, u.Theme.Edge)
 	if a.desk.asking == askNothing {
@@ -185,6 +191,10 @@ func (a *App) drawBench(screen paint.Rect) {
 		r := u.BeginScroll("side", lay.side)
 		top := r.Y
 		r.H = 1e6
+		if a.lesson != nil && lay.small {
+			a.drawLesson(r.TakeTop(a.lessonHeight(r.W)))
+			r.TakeTop(u.Px(8))
+		}
 		a.drawInstrument(r.TakeTop(u.Px(560)))
 		r.TakeTop(u.Px(8))
 		if lay.small {
@@ -221,6 +231,37 @@ func (a *App) planRects(s *sitting, r paint.Rect) (paint.Rect, picture.Plan) {
 	return r, picture.PlanIn(r, w, h, u.Px(12))
 }
 
+// lensPower is how much the magnifier enlarges.
+const lensPower = 4
+
+// lens is the plan through the magnifier. It follows the probe only when that
+// leaves it, so that places do not move under the pointer.
+func (d *benchState) lens(s *sitting, r paint.Rect, pl picture.Plan) picture.Plan {
+	scale := pl.Scale * lensPower
+	x, y := s.hand.Target()
+	if math.Abs(x-d.lensX)*scale > r.W*0.55 || math.Abs(y-d.lensY)*scale > r.H*0.55 {
+		d.lensX, d.lensY = x, y
+	}
+	c := r.Center()
+	w, h := pl.Width*scale, pl.Height*scale
+	pl.Scale = scale
+	pl.Outline = paint.R(c.X-d.lensX*scale, c.Y+d.lensY*scale-h, w, h)
+	return pl
+}
+
+// drawLensScale draws a length to go by through the magnifier.
+func (a *App) drawLensScale(r paint.Rect, scale float64) {
+	u := a.ui
+	f := u.Small()
+	y, x := r.Bottom()-u.Px(12), r.X+u.Px(14)
+	w := 10 * scale
+	u.L.Rect(paint.R(x-u.Px(6), y-u.Px(22), max(w, f.Width("10 mm"))+u.Px(12), u.Px(28)), u.Theme.Sheet)
+	u.L.Rule(x, y, x+w, y, u.Px(2), u.Theme.Ink)
+	u.L.Rule(x, y-u.Px(4), x, y+u.Px(4), 1, u.Theme.Ink)
+	u.L.Rule(x+w, y-u.Px(4), x+w, y+u.Px(4), 1, u.Theme.Ink)
+	u.L.Text(x, y-u.Px(7), "10 mm", f, u.Theme.Ink)
+}
+
 // handle turns events over the plan into motions of the hand.
 func (a *App) handle(r paint.Rect, pl picture.Plan) {
 	u, s, d := a.ui, a.sitting, &a.desk
@@ -238,7 +279,11 @@ func (a *App) handle(r paint.Rect, pl picture.Plan) {
 			if area.Held && e.Button == 0 {
 				x, y := pl.Mm(e.X, e.Y)
 				s.grip(at, hand.Point, x, y)
-				a.press(at, false)
+				// A finger hides what it points at: it brings the probe there, and
+				// the button beside the plan lowers it.
+				if e.Device != widgets.Touch {
+					a.press(at, false)
+				}
 			}
 		case widgets.Wheel:
 			// Over the instrument or the tray the wheel scrolls, and must not spoil the lift.
@@ -262,7 +307,7 @@ func (a *App) handle(r paint.Rect, pl picture.Plan) {
 			a.steady(at, e.Shift)
 		}
 	}
-	if area.Lifted && d.down && !d.byKey {
+	if area.Lifted && area.Device != widgets.Touch && d.down && !d.byKey {
 		a.release(a.now)
 	}
 	if d.down && d.byKey && !area.Focused && !a.settings.PressOnce {
@@ -320,15 +365,16 @@ func (a *App) settle(at int64) {
 // planKey carries out a key pressed with the plan in focus.
 func (a *App) planKey(e *widgets.Event, at int64) bool {
 	s := a.sitting
-	step := 1.0
-	if e.Ctrl {
-		step = 10
-	}
 	move := func(x, y float64) bool {
-		if e.Alt {
+		switch {
+		case e.Alt:
 			s.grip(at, hand.Tip, y, x)
-		} else {
-			s.grip(at, hand.Nudge, x*step, y*step)
+		case e.Ctrl && e.Repeat:
+			s.grip(at, hand.NudgeOn, 2*x, 2*y) // a held key goes on smoothly, and stops where it is let go
+		case e.Ctrl:
+			s.grip(at, hand.NudgeOn, 10*x, 10*y)
+		default:
+			s.grip(at, hand.Nudge, x, y)
 		}
 		return true
 	}
@@ -379,7 +425,9 @@ func (a *App) drawPlan(s *sitting, d *benchState, whole, r paint.Rect, pl pictur
 		if s.past {
 			text = "No piece lies under the probe yet."
 		}
+		u.L.PushClip(r)
 		u.L.TextBlock(box, text, u.Body(), u.Theme.InkSoft, paint.Center)
+		u.L.PopClip()
 		return
 	}
 	hint := "hold the button on the piece to lower the probe"
@@ -408,6 +456,9 @@ func (a *App) drawPlan(s *sitting, d *benchState, whole, r paint.Rect, pl pictur
 		above.FoilName = s.ledger.names[s.view.Foil]
 	}
 	a.pen.DrawPlan(pl, &above)
+	if !s.past && d.magnified {
+		a.drawLensScale(r, pl.Scale)
+	}
 }
 
 // cut is what section and detail show. Film and foil are drawn as thick as the

@@ -30,6 +30,8 @@ type debriefState struct {
 	from  []int // log entry a bar comes from; 0: from no one moment
 	pick  int
 
+	recorded []recordRow // nil: nothing was written down
+
 	tab        int
 	own        *playback
 	pins       []pin
@@ -108,6 +110,7 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 	d.own = newPlayback(r, un)
 	d.own.seek(d.own.endMs)
 	d.setPins()
+	d.recorded = recordRows(r, un)
 	return d
 }
 
@@ -259,7 +262,8 @@ func (a *App) drawReadingsPage(r paint.Rect) {
 		a.drawPlot(in.TakeTop(u.Px(320)))
 	}
 	in.TakeTop(u.Px(16))
-	in.TakeTop(a.drawReadingTable(in))
+	in.TakeTop(a.drawReadingTable(in) + u.Px(16))
+	in.TakeTop(a.drawRecordRows(in))
 	u.EndScroll(in.Y - view.Y + u.Px(16))
 }
 

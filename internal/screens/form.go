@@ -97,10 +97,14 @@ func (a *App) keyCap(r paint.Rect, key string, c paint.Color) float64 {
 func (a *App) caption(r paint.Rect, s string) {
 	u := a.ui
 	f := paint.Font{Face: paint.Medium, Size: u.Px(12)}
-	w := f.Width(s) + u.Px(14)
-	b := paint.R(r.X, r.Y, w, u.Px(20))
+	b := paint.R(r.X, r.Y, a.captionW(s), u.Px(20))
 	u.L.Rect(b, u.Theme.Ink)
 	u.L.TextIn(b, s, f, u.Theme.Sheet, paint.Center)
+}
+
+// captionW is the width of a caption.
+func (a *App) captionW(s string) float64 {
+	return paint.Font{Face: paint.Medium, Size: a.ui.Px(12)}.Width(s) + a.ui.Px(14)
 }
 
 // sheet draws a sheet with a thin frame and a caption and returns what is left

@@ -6,23 +6,33 @@ import (
 	"foilwright/internal/widgets"
 )
 
-// The controls of the hand, for those who do not use keys, flow in four
-// groups that are not broken.
+// The controls of the hand, for those who do not use keys, flow in groups that
+// are not broken.
+
+const gripCount = 6
+
+const (
+	holdLabel    = "Hold to lower"
+	supportLabel = "Two-point support"
+	magnifyLabel = "Magnify"
+)
 
 // gripGroups returns the widths of the groups.
-func (a *App) gripGroups() [4]float64 {
+func (a *App) gripGroups() [gripCount]float64 {
 	u := a.ui
 	gap := u.Px(5)
-	return [4]float64{
-		a.keyedW("Steady hand", "Shift"),
+	return [gripCount]float64{
+		u.ButtonW(holdLabel),
+		a.keyedW(supportLabel, "Shift"),
 		u.Small().Width("lift to 00 mm") + gap + 2*u.Px(34) + gap,
 		u.Small().Width("tilt ") + 4*(u.Px(38)+gap),
 		a.keyedW("Upright", "U"),
+		a.keyedW(magnifyLabel, "Q"),
 	}
 }
 
 // gripPlaces lays the groups out in a width and returns the height.
-func (a *App) gripPlaces(r paint.Rect) (at [4]paint.Rect, height float64) {
+func (a *App) gripPlaces(r paint.Rect) (at [gripCount]paint.Rect, height float64) {
 	u := a.ui
 	pad, between, h := u.Px(6), u.Px(14), u.Px(28)
 	x, y := r.X+pad, r.Y+pad
@@ -48,12 +58,19 @@ func (a *App) drawGrip(r paint.Rect) {
 	at, _ := a.gripPlaces(r)
 	gap := u.Px(5)
 
-	if a.keyed("steady", at[0], "Steady hand", "Shift", widgets.ButtonAs{On: d.latched}) {
+	a.note("hold", at[0])
+	switch began, ended := u.Hold("hold", at[0], holdLabel, d.down); {
+	case began:
+		a.press(a.now, false)
+	case ended:
+		a.release(a.now)
+	}
+	if a.keyed("steady", at[1], supportLabel, "Shift", widgets.ButtonAs{On: d.latched, Tip: "Rest two fingers on the part: the probe trembles less"}) {
 		d.latched = !d.latched
 		a.settle(a.now)
 	}
 
-	g := at[1]
+	g := at[2]
 	u.Line(g.TakeLeft(u.Small().Width("lift to 00 mm")+gap), a.liftText(), u.Small(), u.Theme.InkSoft, paint.Left)
 	if u.Button("lower-lift", g.TakeLeft(u.Px(34)), "−") {
 		s.grip(a.now, hand.Hover, 0, -2)
@@ -63,7 +80,7 @@ func (a *App) drawGrip(r paint.Rect) {
 		s.grip(a.now, hand.Hover, 0, 2)
 	}
 
-	g = at[2]
+	g = at[3]
 	u.Line(g.TakeLeft(u.Small().Width("tilt ")+gap), "tilt", u.Small(), u.Theme.InkSoft, paint.Left)
 	for _, t := range [...]struct {
 		id, label string
@@ -74,7 +91,11 @@ func (a *App) drawGrip(r paint.Rect) {
 		}
 		g.TakeLeft(gap)
 	}
-	if a.keyed("upright", at[3], "Upright", "U", widgets.ButtonAs{}) {
+	if a.keyed("upright", at[4], "Upright", "U", widgets.ButtonAs{}) {
 		s.grip(a.now, hand.Upright, 0, 0)
+	}
+	if a.keyed("magnify", at[5], magnifyLabel, "Q", widgets.ButtonAs{On: d.magnified, Tip: "Look at the place under the probe through the magnifier"}) {
+		d.magnified = !d.magnified
+		d.lensX, d.lensY = s.hand.Target()
 	}
 }

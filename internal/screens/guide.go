@@ -2,14 +2,17 @@ package screens
 
 import (
 	"fmt"
+	"slices"
 
 	"foilwright/sim/bench"
+	"foilwright/sim/grade"
 )
 
 // guide is the one quiet line of the bench: what the instrument is doing and
 // what the controls do now. It never says what would be right: that is what is
 // being trained.
-func guide(v *bench.View, u units) string {
+func guide(s *sitting, u units) string {
+	v := &s.view
 	n := len(v.Taken)
 	switch v.Mode {
 	case bench.Zeroing:
@@ -26,8 +29,12 @@ func guide(v *bench.View, u units) string {
 		}
 		return fmt.Sprintf("Foil: set to %s %s, %s taken. Take more, or Store to adjust by their mean.", u.um(v.SetFoilUm), u.name(), readings(n))
 	case bench.Verifying:
+		limit := tolerance(s, u)
 		if n == 0 {
-			return "Verify: readings are compared, nothing is changed. Take one or more on a foil, then judge: Good or Bad."
+			return "Verify: readings are compared, nothing is changed. " + limit + "Take one or more on a foil, then judge; Measure leaves it."
+		}
+		if limit != "" {
+			return fmt.Sprintf("Verify: %s taken, mean %s %s. %sJudge: Good or Bad.", readings(n), u.um(meanCounts(v.Taken)*u.resolutionUm), u.name(), limit)
 		}
 		return fmt.Sprintf("Verify: %s taken, mean %s %s. Compare with the certificate, then judge: Good or Bad.", readings(n), u.um(meanCounts(v.Taken)*u.resolutionUm), u.name())
 	}
@@ -38,6 +45,16 @@ func guide(v *bench.View, u units) string {
 		}
 	}
 	return fmt.Sprintf("Measure: each reading is kept in the memory, now in spot %d (%s). New spot goes on to the next one.", v.Spot, readings(inSpot))
+}
+
+// tolerance says what the foil on the piece must read to verify the instrument,
+// once its certificate has been read.
+func tolerance(s *sitting, u units) string {
+	f, ok := s.foil(s.view.Foil)
+	if !ok || !slices.Contains(s.view.Certificates, f.ID) {
+		return ""
+	}
+	return fmt.Sprintf("The foil is %s, and ± %s %s is in tolerance. ", u.um(f.CertifiedUm), u.um(grade.VerificationToleranceUm(f.CertifiedUm, f.ExpandedUm)), u.name())
 }
 
 func readings(n int) string {

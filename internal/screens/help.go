@@ -14,9 +14,11 @@ var keyHelp = []struct {
 }{
 	{"The probe, when the plan has the keyboard (press P)", []formRow{
 		{"Pointer", "The probe follows the pointer over the plan. Hold the button to lower it and press; let go to lift."},
-		{"Arrow keys", "Move 1 mm; with Ctrl 10 mm."},
+		{"Arrow keys", "Move 1 mm; with Ctrl 10 mm, to the rim at most."},
 		{"Space", "Hold to lower and press; let go to lift."},
-		{"Shift", "Rest your hand: it trembles less."},
+		{"Shift", "Two-point support: rest two fingers on the part, and the probe trembles less."},
+		{"Q", "Magnify the place under the probe."},
+		{"Touch", "A finger on the plan brings the probe there; hold “Hold to lower” to take the reading."},
 		{"Page Up, Page Down, wheel", "Lift higher or less high between readings."},
 		{"Alt and arrow keys", "Tilt the probe on purpose; U sets it upright."},
 	}},

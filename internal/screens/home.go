@@ -30,10 +30,11 @@ type best struct {
 	times     int
 }
 
-// exerciseGroup is the exercises that train one skill first of all.
+// exerciseGroup is a chapter of the path, or the exercises that train one skill
+// first of all.
 type exerciseGroup struct {
-	name string
-	list []*bench.Exercise
+	name, about string
+	list        []*bench.Exercise
 }
 
 func (a *App) openHome() {
@@ -81,20 +82,27 @@ func offered(list []*bench.Exercise) []history.Exercise {
 	return out
 }
 
-// grouped puts the exercises of each chapter of the path together, in the order
-// of the path; those that stand in none come last.
+// grouped puts exercises into the chapters of the path. Those in no chapter go
+// by the skill they train first of all, in the order of the work; those that
+// train most skills come first of these, as whole jobs.
 func grouped(list []*bench.Exercise) []exerciseGroup {
 	var groups []exerciseGroup
-	at := map[string]int{}
 	for _, c := range scenarios.Chapters() {
-		at[c.ID] = len(groups)
-		groups = append(groups, exerciseGroup{name: c.Title})
+		groups = append(groups, exerciseGroup{name: c.Title, about: c.What})
 	}
-	at[""] = len(groups)
-	groups = append(groups, exerciseGroup{name: "Further exercises"})
+	chapters, skills := len(groups), history.Skills()
+	groups = append(groups, exerciseGroup{name: "whole jobs"})
+	for _, s := range skills {
+		groups = append(groups, exerciseGroup{name: s})
+	}
 	for _, e := range list {
-		g := &groups[at[e.Chapter]]
-		g.list = append(g.list, e)
+		at := chapters + skillGroup(e, skills)
+		for i, c := range scenarios.Chapters() {
+			if c.ID == e.Chapter {
+				at = i
+			}
+		}
+		groups[at].list = append(groups[at].list, e)
 	}
 	return groups
 }
@@ -134,6 +142,25 @@ func (a *App) takeDropped(files []widgets.DroppedFile) {
 			a.openHome()
 		}
 	}
+}
+
+// skillGroup is 0 for a whole job, else 1 and on for the skill trained first.
+func skillGroup(e *bench.Exercise, skills []string) int {
+	first := history.Exercise{Skills: e.Skills[:min(1, len(e.Skills))]}
+	all := history.Exercise{Skills: e.Skills}
+	at, n := len(skills), 0
+	for i, s := range skills {
+		if first.Trains(s) {
+			at = min(at, i+1)
+		}
+		if all.Trains(s) {
+			n++
+		}
+	}
+	if n >= 5 {
+		return 0
+	}
+	return at
 }
 
 func (a *App) drawHome(screen paint.Rect) {
@@ -245,7 +272,12 @@ func (a *App) groupCards(r *paint.Rect, g *exerciseGroup, number *int) int {
 			continue
 		}
 		if shown == 0 {
-			a.caption(r.TakeTop(u.Px(20)), strings.ToUpper(g.name))
+			head := r.TakeTop(u.Px(20))
+			a.caption(head, strings.ToUpper(g.name))
+			head.TakeLeft(a.captionW(strings.ToUpper(g.name)) + u.Px(10))
+			if u.Small().Width(g.about) < head.W {
+				u.Note(head, g.about)
+			}
 		}
 		shown++
 		*number++
@@ -341,6 +373,9 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 
 	pad := u.Px(14)
 	text := r.W - 2*pad
 	skills := "Trains: " + strings.Join(e.Skills, ", ")
+	if before := a.before(e); before != "" {
+		skills += ". Best done after " + before
+	}
 	b := a.home.best[e.ID]
 	done := fmt.Sprintf("about %d min  ·  not finished yet", e.Minutes)
 	if b.times > 0 {
@@ -382,7 +417,7 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 
 		}
 	}
 	row.TakeLeft(u.Px(10))
-	if w := u.ButtonW(assess); w <= row.W {
+	if w := u.ButtonW(assess); w <= row.W && !e.Assessment {
 		at := row.TakeLeft(w)
 		a.note("assess-"+e.ID, at)
 		if u.ButtonWith("assess", at, assess, widgets.ButtonAs{Look: widgets.Quiet, Tip: "The same job without hints and without the field view; for others to grade."}) {
@@ -390,6 +425,17 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 
 		}
 	}
 	return h
+}
+
+// before lists the exercises that should be passed before one and have not been.
+func (a *App) before(e *bench.Exercise) string {
+	var titles []string
+	for _, id := range e.Prerequisites {
+		if p, err := a.find(id); err == nil && !a.home.best[id].passed {
+			titles = append(titles, "“"+p.Title+"”")
+		}
+	}
+	return strings.Join(titles, " and ")
 }
 
 // nextUp is the id of the exercise to practise next.

@@ -169,7 +169,16 @@ func (l *lesson) words(s *sitting, un units) string {
 // so that nothing moves under the pointer.
 func (a *App) lessonHeight(w float64) float64 {
 	u := a.ui
-	return u.Px(13)*1.35*5 + u.Px(30) + u.RowH() + u.Px(12)
+	const longest = 330 // letters of the longest step
+	letters := (w - u.Px(38)) / u.Px(6.6)
+	return u.Small().LineHeight()*math.Ceil(longest/letters) + u.Px(36) + a.flowHeight(w-u.Px(24), a.lessonFoot())
+}
+
+const lessonLeave = "Leave these minutes"
+
+// lessonFoot is the widths of what stands at the foot of the card.
+func (a *App) lessonFoot() []float64 {
+	return []float64{a.ui.Px(16) * float64(lessonDone), a.ui.ButtonW(lessonLeave)}
 }
 
 // drawLesson draws the card that leads through the first minutes.
@@ -184,8 +193,8 @@ func (a *App) drawLesson(r paint.Rect) {
 	a.caption(r, "THE FIRST FIVE MINUTES")
 	in := r.InsetXY(u.Px(12), u.Px(6))
 	in.TakeTop(u.Px(18))
-	foot := in.TakeBottom(u.RowH())
-	steps := foot.TakeLeft(u.Px(16) * float64(lessonDone))
+	foot := a.flowPlaces(in.TakeBottom(a.flowHeight(in.W, a.lessonFoot())), a.lessonFoot())
+	steps := foot[0]
 	for i := range lessonDone {
 		x, y := steps.X+u.Px(8)+u.Px(16)*float64(i), steps.Y+steps.H/2
 		if i < l.step {
@@ -194,13 +203,12 @@ func (a *App) drawLesson(r paint.Rect) {
 			u.L.Ring(x, y, u.Px(5), 1, u.Theme.InkSoft)
 		}
 	}
-	label, look := "Leave the first minutes", widgets.Quiet
+	label, look := lessonLeave, widgets.Quiet
 	if l.step == lessonDone {
 		label, look = "To the exercises", widgets.Primary
 	}
-	at := foot.TakeRight(min(foot.W, u.ButtonW(label)))
-	a.note("lesson-end", at)
-	if u.ButtonWith("lesson-end", at, label, widgets.ButtonAs{Look: look}) {
+	a.note("lesson-end", foot[1])
+	if u.ButtonWith("lesson-end", foot[1], label, widgets.ButtonAs{Look: look}) {
 		a.endLesson()
 	}
 	box := u.BeginScroll("lesson", in)

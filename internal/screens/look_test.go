@@ -95,6 +95,17 @@ func tour(d *driver, at func(name string)) {
 	d.key("Enter")
 	d.pass(200)
 	see("debrief")
+	d.key("2")
+	see("debrief-back")
+	d.key("3")
+	see("debrief-readings")
+	d.key("Escape")
+	d.pass(60)
+	d.key("g")
+	d.pass(100)
+	see("lesson")
+	d.key("q")
+	see("magnified")
 }
 
 // Nothing is cut and no two things have one name, at any size a screen and a

@@ -30,8 +30,12 @@ func (a *App) drawLookBack(r paint.Rect) {
 	in.H = high
 	a.drawLookBackButtons(in.TakeTop(a.flowHeight(in.W, a.lookBackWidths())), p)
 	in.TakeTop(u.Px(8))
-	line := in.TakeBottom(a.timeLineH())
-	in.TakeBottom(u.Px(8))
+	takeLine := in.TakeBottom
+	if !wide {
+		takeLine = in.TakeTop // beside the buttons, when not all is in sight
+	}
+	line := takeLine(a.timeLineH())
+	takeLine(u.Px(8))
 	var pins []pin
 	if p == d.own {
 		pins = d.pins

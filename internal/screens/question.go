@@ -8,9 +8,14 @@ import (
 	"foilwright/sim/bench"
 )
 
-// reasons a trainee may give for discarding a reading. The strings go to the
-// log.
-var reasons = []string{"probe tilted", "probe slipped", "lifted too soon", "blemish or edge", "no reason"}
+// reasons a trainee may give for discarding a reading: what goes to the log,
+// and what it means.
+var reasons = [][2]string{
+	{"probe tilted", "The probe leaned"}, {"probe slipped", "The probe slipped or was dragged"}, {"lifted too soon", "Lifted before it settled"},
+	{"blemish or edge", "On a blemish, or too near an edge"}, {"", "No reason (counts against you)"},
+}
+
+const reasonsText = "A reading may be dropped only for a fault in how it was taken, and is taken again. Both are recorded. What was wrong?"
 
 func (a *App) askDelete() {
 	if len(a.sitting.view.Memory) == 0 {
@@ -66,15 +71,12 @@ func (a *App) drawQuestion(screen paint.Rect) {
 func (a *App) drawReasons() {
 	u, s := a.ui, a.sitting
 	last := s.view.Memory[len(s.view.Memory)-1]
-	in := u.BeginModal("reasons", fmt.Sprintf("Discard %s %s: why?", a.units().counts(last.Counts), a.units().name()), 400, 96+float64(len(reasons)+1)*40)
+	in := u.BeginModal("reasons", fmt.Sprintf("Drop the reading %s %s", a.units().counts(last.Counts), a.units().name()), 460, 96+float64(len(reasons)+1)*40+u.Small().Height(reasonsText, u.Px(416))/u.TextScale+8)
+	in.TakeTop(u.SmallParagraph(in, reasonsText) + u.Px(8))
 	done := false
 	for i, r := range reasons {
-		if a.keyed(r, in.TakeTop(u.RowH()), r, a.pen.Labels.Whole(i+1), widgets.ButtonAs{}) {
-			text := r
-			if i == len(reasons)-1 {
-				text = ""
-			}
-			s.do(a.now, bench.Action{Do: bench.DeleteLast, Text: text})
+		if a.keyed(r[1], in.TakeTop(u.RowH()), r[1], a.pen.Labels.Whole(i+1), widgets.ButtonAs{}) {
+			s.do(a.now, bench.Action{Do: bench.DeleteLast, Text: r[0]})
 			done = true
 		}
 		in.TakeTop(u.Px(6))

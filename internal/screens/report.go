@@ -2,6 +2,7 @@ package screens
 
 import (
 	"fmt"
+	"strings"
 
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
@@ -17,6 +18,14 @@ type reportState struct {
 	word     string
 	asking   bool
 	opened   bool
+	lines    []recordLine
+}
+
+// recordLine is a line of the record sheet: what would be written down at work.
+// Its key goes to the log.
+type recordLine struct {
+	key, name, asks string
+	text            string
 }
 
 // decisionButtons are what a trainee may decide, by the verdict in the log.
@@ -30,6 +39,27 @@ var decisionButtons = map[string]struct{ id, label, key string }{
 // verdicts are what the rule of the job lets a trainee decide.
 func (a *App) verdicts() []string { return a.sitting.exercise.Job.Rule.Verdicts() }
 
+// recordLines is the record sheet of an exercise, with what has been written.
+func recordLines(e *bench.Exercise, r *bench.Record) []recordLine {
+	list := []recordLine{
+		{key: "zeroed-on", name: "Zeroed on", asks: "which piece"},
+		{key: "foils", name: "Foils", asks: "certificate and value set"},
+		{key: "verified-before", name: "Verified before", asks: "foil and mean"},
+	}
+	for i := range e.Job.Spots {
+		list = append(list, recordLine{key: fmt.Sprintf("spot-%d", i+1), name: fmt.Sprintf("Spot %d, mean", i+1), asks: "mean of its readings"})
+	}
+	list = append(list,
+		recordLine{key: "verified-after", name: "Verified after", asks: "foil and mean"},
+		recordLine{key: "dropped", name: "Readings dropped", asks: "how many, and why"},
+		recordLine{key: "remarks", name: "Remarks", asks: "what else somebody must know"},
+	)
+	for i := range list {
+		list[i].text = r.Written(list[i].key)
+	}
+	return list
+}
+
 func (a *App) openReport() {
 	if a.sitting.view.Touching {
 		a.sitting.refusal = "lift the probe before you write the report"
@@ -41,7 +71,7 @@ func (a *App) openReport() {
 	}
 	r := &a.report
 	if !r.opened {
-		*r = reportState{opened: true, decision: -1}
+		*r = reportState{opened: true, decision: -1, lines: recordLines(a.sitting.exercise, a.sitting.Bench.Record())}
 		if v := a.sitting.view.Result; v != nil {
 			r.decision = index(a.verdicts(), v.Verdict)
 			r.mean, r.written = a.units().um(v.MeanUm), true
@@ -65,25 +95,56 @@ func (a *App) drawReport(screen paint.Rect) {
 	s.advance(a.now)
 	r := screen
 	a.titleCells(a.titleButtons(r.TakeTop(u.Px(46)), nil), s.exercise.Title, "Report sheet")
-	col := a.column(r, 760)
+	// The buttons stand at the foot, whatever is said above them.
+	foot := a.column(r, 1180)
+	foot = foot.TakeBottom(a.flowHeight(foot.W, a.reportWidths()) + u.Px(20))
+	r.H -= foot.H
+	col := a.column(r, 1180)
 	col.TakeTop(u.Px(12))
 	in := u.BeginScroll("report", col)
 	top := in.Y
 	in.H = 1e6
 	u.Title(in.TakeTop(u.Px(36)), "Report sheet")
 	in.TakeTop(u.Px(6))
+	left := in
+	var right paint.Rect
+	if wide := in.W > u.Px(880); wide {
+		right = left.TakeRight((in.W - u.Px(24)) * 0.48)
+		left.TakeRight(u.Px(24))
+	}
+	done := a.drawResultForm(&left)
+	if right.W > 0 {
+		a.drawRecordForm(&right)
+		left.Y = max(left.Y, right.Y)
+	} else {
+		left.TakeTop(u.Px(16))
+		a.drawRecordForm(&left)
+	}
+	u.EndScroll(left.Y - top + u.Px(16))
+	foot.TakeTop(u.Px(10))
+	a.reportButtons(foot, done)
+	a.typeMean()
+	if rep.asking {
+		a.askFinish()
+	}
+}
+
+// drawResultForm draws what the instrument holds, and the boxes for the mean
+// and the decision; it returns whether Enter was pressed in the mean.
+func (a *App) drawResultForm(in *paint.Rect) (done bool) {
+	u, s, rep := a.ui, a.sitting, &a.report
 	un := a.units()
 	st := s.view.Statistics
 	res := un.resolutionUm
 	shown := "no readings in memory"
 	if st.N > 0 {
-		sd := "–"
+		sd := "–" // one reading does not scatter
 		if st.N > 1 {
 			sd = un.um(st.SD * res)
 		}
 		shown = fmt.Sprintf("%s; mean %s, s %s, min %s, max %s %s", readings(st.N), un.um(st.Mean*res), sd, un.um(st.Min*res), un.um(st.Max*res), un.name())
 	}
-	in.TakeTop(a.form(in, []formRow{
+	in.TakeTop(a.form(*in, []formRow{
 		{"Item", s.exercise.Job.Item},
 		{"Acceptance", s.exercise.Job.Rule.Name},
 		{"Instrument", shown},
@@ -108,17 +169,29 @@ func (a *App) drawReport(screen paint.Rect) {
 	in.TakeTop(u.Px(12))
 	u.Line(in.TakeTop(u.Px(22)), "Decision by the rule", u.Small(), u.Theme.InkSoft, paint.Left)
 	row = in.TakeTop(u.RowH())
-	a.decisionButtons(&in, row)
+	a.decisionButtons(in, row)
 	in.TakeTop(u.Px(14))
 	if rep.word != "" {
-		in.TakeTop(u.Banner(in, rep.word, widgets.Warn) + u.Px(10))
+		in.TakeTop(u.Banner(*in, rep.word, widgets.Warn) + u.Px(10))
 	} else if v := s.view.Result; v != nil {
-		in.TakeTop(u.Banner(in, fmt.Sprintf("Handed in: mean %s%s %s, %s. A new report replaces it.", un.um(v.MeanUm), un.plusMinus(v.ExpandedUm), un.name(), v.Verdict), widgets.Truth) + u.Px(10))
+		in.TakeTop(u.Banner(*in, fmt.Sprintf("Handed in: mean %s%s %s, %s. A new report replaces it.", un.um(v.MeanUm), un.plusMinus(v.ExpandedUm), un.name(), v.Verdict), widgets.Truth) + u.Px(10))
 	}
-	a.reportButtons(&in, done)
-	u.EndScroll(in.Y - top + u.Px(16))
-	if a.report.asking {
-		a.askFinish()
+	return done
+}
+
+// drawRecordForm draws the record sheet.
+func (a *App) drawRecordForm(in *paint.Rect) {
+	u, rep := a.ui, &a.report
+	u.Heading(in.TakeTop(u.Px(28)), "Your record")
+	in.TakeTop(u.SmallParagraph(*in, "What you would write down at work, so that somebody else can check it. The debrief sets it beside what happened.") + u.Px(6))
+	names := min(u.Px(150), in.W*0.4)
+	for i := range rep.lines {
+		l := &rep.lines[i]
+		row := in.TakeTop(u.RowH())
+		in.TakeTop(u.Px(4))
+		u.Line(row.TakeLeft(names), l.name, u.Small(), u.Theme.Ink, paint.Left)
+		a.note("record-"+l.key, row)
+		u.TextField("record-"+l.key, row, &l.text, l.asks)
 	}
 }
 
@@ -142,23 +215,53 @@ func (a *App) decisionButtons(in *paint.Rect, row paint.Rect) {
 	}
 }
 
-func (a *App) reportButtons(in *paint.Rect, done bool) {
-	u := a.ui
-	place := func(w float64) paint.Rect {
-		b := in.TakeTop(u.RowH())
-		in.TakeTop(u.Px(8))
-		return paint.R(b.X, b.Y, min(w, b.W), b.H)
+// keepRecord writes the lines of the record sheet that have changed to the log.
+func (a *App) keepRecord() {
+	s := a.sitting
+	for i := range a.report.lines {
+		l := &a.report.lines[i]
+		if text := strings.TrimSpace(l.text); text != s.Bench.Record().Written(l.key) {
+			s.do(a.now, bench.Action{Do: bench.WriteRecord, Item: l.key, Text: text})
+		}
 	}
-	w := max(a.keyedW("Hand in and finish", "Enter"), a.keyedW("Hand in, keep working", "H")) + u.Px(20)
-	if a.keyed("finish", place(w), "Hand in and finish", "Enter", widgets.ButtonAs{Look: widgets.Primary}) || done {
+}
+
+// typeMean lets a figure be typed without going to its box first.
+func (a *App) typeMean() {
+	for n := range 10 {
+		if key := a.pen.Labels.Whole(n); a.pressed(key) {
+			a.report.mean, a.report.written = key, true
+			a.ui.SetFocus("mean")
+		}
+	}
+}
+
+// reportLabels are the buttons at the foot of the report sheet, with keys.
+var reportLabels = [...][2]string{{"Hand in and finish", "Enter"}, {"Hand in, keep working", "H"}, {"Back to the bench", "Esc"}}
+
+func (a *App) reportWidths() []float64 {
+	var w []float64
+	for _, l := range reportLabels {
+		w = append(w, a.keyedW(l[0], l[1])+a.ui.Px(12))
+	}
+	return w
+}
+
+func (a *App) reportButtons(r paint.Rect, done bool) {
+	at := a.flowPlaces(r, a.reportWidths())
+	button := func(i int, id string, look widgets.Look) bool {
+		return a.keyed(id, at[i], reportLabels[i][0], reportLabels[i][1], widgets.ButtonAs{Look: look})
+	}
+	if button(0, "finish", widgets.Primary) || done {
 		if a.handIn() {
 			a.report.asking = true
 		}
 	}
-	if a.keyed("hand-in", place(w), "Hand in, keep working", "H", widgets.ButtonAs{}) && a.handIn() {
+	if button(1, "hand-in", widgets.Normal) && a.handIn() {
 		a.goTo(pageBench)
 	}
-	if a.keyed("back", place(w), "Back to the bench", "Esc", widgets.ButtonAs{}) {
+	if button(2, "back", widgets.Normal) {
+		a.keepRecord()
 		a.goTo(pageBench)
 	}
 }
@@ -182,6 +285,7 @@ func (a *App) handIn() bool {
 		rep.word = "Choose a decision."
 		return false
 	}
+	a.keepRecord()
 	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Uncertainty: expanded, Text: a.verdicts()[rep.decision]}) {
 		rep.word = "Not handed in: " + s.refusal + "."
 		return false

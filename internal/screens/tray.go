@@ -79,21 +79,33 @@ func (a *App) balloon(x, y float64, n int, c paint.Color) {
 // digit reports whether the key with a thing's number was pressed.
 func (a *App) digit(n int) bool { return n <= 9 && a.pressed(a.pen.Labels.Whole(n)) }
 
-func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
-	u, s := a.ui, a.sitting
-	on := s.view.Piece == p.ID
-	a.note(p.ID, r)
-	if u.ButtonWith("place", r, "", widgets.ButtonAs{Tip: p.Name}) || a.digit(number) {
-		s.do(a.now, bench.Action{Do: bench.PlacePiece, Item: p.ID})
-	}
+// trayThing draws a thing on the tray as a button with its number, marked when
+// it is laid out, and returns the room right of the number.
+func (a *App) trayThing(id string, r paint.Rect, tip string, number int, on bool) (in paint.Rect, chosen bool) {
+	u := a.ui
+	chosen = u.ButtonWith(id, r, "", widgets.ButtonAs{Tip: tip}) || a.digit(number)
 	if on {
 		u.L.Rect(r.Inset(1), u.Theme.ActTint)
 		u.L.Rect(paint.R(r.X, r.Y, u.Px(4), r.H), u.Theme.Act)
 	}
-	// The piece itself, small.
-	in := r.InsetXY(u.Px(10), u.Px(6))
+	in = r.InsetXY(u.Px(10), u.Px(6))
 	a.balloon(in.X+u.Px(9), in.Y+in.H/2, number, u.Theme.Ink)
 	in.TakeLeft(u.Px(24))
+	return in, chosen
+}
+
+func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
+	u, s := a.ui, a.sitting
+	a.note(p.ID, r)
+	tip := ""
+	if f := u.Small(); f.Height(p.Name, r.W-u.Px(86)) > r.H-u.Px(8) {
+		tip = p.Name // where it cannot be read whole
+	}
+	in, chosen := a.trayThing("place", r, tip, number, s.view.Piece == p.ID)
+	if chosen {
+		s.do(a.now, bench.Action{Do: bench.PlacePiece, Item: p.ID})
+	}
+	// The piece itself, small.
 	w := u.Px(34)
 	box := paint.R(in.X, in.Y+in.H/2-u.Px(10), w, u.Px(20))
 	if p.Width/p.Height < 1.7 {
@@ -125,20 +137,14 @@ func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
 	label := a.foilLabel(f)
 	a.note(f.ID, r)
 	a.noteOf("card-", f.ID, card)
-	if u.ButtonWith("lay", r, "", widgets.ButtonAs{Tip: "Lay the foil on the piece, or take it away"}) || a.digit(number) {
+	in, chosen := a.trayThing("lay", r, "Lay the foil on the piece, or take it away", number, on)
+	if chosen {
 		act := bench.Action{Do: bench.LayFoil, Item: f.ID}
 		if on {
 			act = bench.Action{Do: bench.TakeFoilAway}
 		}
 		s.do(a.now, act)
 	}
-	if on {
-		u.L.Rect(r.Inset(1), u.Theme.ActTint)
-		u.L.Rect(paint.R(r.X, r.Y, u.Px(4), r.H), u.Theme.Act)
-	}
-	in := r.InsetXY(u.Px(10), u.Px(6))
-	a.balloon(in.X+u.Px(9), in.Y+in.H/2, number, u.Theme.Ink)
-	in.TakeLeft(u.Px(24))
 	box := paint.R(in.X, in.Y+in.H/2-u.Px(8), u.Px(34), u.Px(16))
 	u.L.RoundRect(box, u.Px(3), a.pen.Inks.Foil)
 	u.L.RoundFrame(box, u.Px(3), 1, u.Theme.Ink)

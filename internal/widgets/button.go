@@ -74,6 +74,18 @@ func (u *UI) ButtonWith(id string, r paint.Rect, label string, as ButtonAs) bool
 	return clicked
 }
 
+// Hold is a button that acts for as long as it is pressed. It takes no focus: it is for pointers, beside a key that does
+// the same.
+func (u *UI) Hold(id string, r paint.Rect, label string, on bool) (began, ended bool) {
+	k := u.use(id)
+	hot, held, _ := u.sense(k, r)
+	if hot {
+		u.cursor = CursorHand
+	}
+	u.drawButton(r, label, ButtonAs{On: on}, hot, held)
+	return u.pressed && u.active == k, u.released && u.active == k
+}
+
 func (u *UI) drawButton(r paint.Rect, label string, as ButtonAs, hot, held bool) {
 	th, l := u.Theme, u.L
 	radius := u.Px(3)

@@ -65,6 +65,23 @@ func (u *UI) showTip(k ID, r paint.Rect, text string) {
 	}
 }
 
+// tipPlace puts a tooltip beside what it belongs to, where it covers none of what stands above and below; only where
+// there is no room beside, below or above it.
+func (u *UI) tipPlace(w, h float64) paint.Rect {
+	at, gap := u.tip.at, u.Px(8)
+	box := paint.R(at.Right()+gap, at.Y+(at.H-h)/2, w, h)
+	if box.Right() > u.Screen.W-4 {
+		box.X = at.X - gap - w
+	}
+	if box.X < 4 {
+		box.X, box.Y = at.X, at.Bottom()+gap
+		if box.Bottom() > u.Screen.H-4 {
+			box.Y = at.Y - h - gap
+		}
+	}
+	return box
+}
+
 func (u *UI) drawTip() {
 	if u.tip.text == "" {
 		return
@@ -73,10 +90,7 @@ func (u *UI) drawTip() {
 	f := u.Small()
 	w := math.Min(f.Width(u.tip.text)+2, u.Px(340))
 	h := f.Height(u.tip.text, w)
-	box := paint.R(u.tip.at.X, u.tip.at.Bottom()+u.Px(8), w+u.Px(16), h+u.Px(10))
-	if box.Bottom() > u.Screen.H-4 {
-		box.Y = u.tip.at.Y - box.H - u.Px(8)
-	}
+	box := u.tipPlace(w+u.Px(16), h+u.Px(10))
 	box.X = math.Max(math.Min(box.X, u.Screen.W-box.W-4), 4)
 	box.Y = math.Max(box.Y, 4)
 	u.L.Rect(box, th.Ink)

@@ -89,10 +89,7 @@ func (u *UI) EndScroll(content float64) {
 	u.panes = u.panes[:len(u.panes)-1]
 	u.popClip()
 	p.content = content
-	if u.wheelY != 0 && u.over(p.view) && content > p.view.H {
-		p.y += u.wheelY * u.Px(40)
-		u.wheelY = 0
-	}
+	u.wheelPane(p)
 	focusIn := false
 	for _, s := range u.order[min(p.stops, len(u.order)):] {
 		focusIn = focusIn || s == u.focus
@@ -104,6 +101,23 @@ func (u *UI) EndScroll(content float64) {
 	p.clamp()
 	u.drawBar(p)
 	u.focusRing(own, p.view.Inset(u.Px(3)))
+}
+
+// wheelHoldMs is how long a pane that is being scrolled by the wheel keeps it, so that another one that comes under the
+// pointer meanwhile does not catch it.
+const wheelHoldMs = 300
+
+// wheelPane scrolls a pane by the wheel, unless it can go no farther that way or another pane is being scrolled.
+func (u *UI) wheelPane(p *pane) {
+	room := math.Max(p.content-p.view.H, 0)
+	if u.wheelY == 0 || room == 0 || !u.over(p.view) || u.wheelY < 0 && p.y <= 0 || u.wheelY > 0 && p.y >= room {
+		return
+	}
+	if o := u.paneOf[u.wheeled]; o != nil && o != p && u.NowMs-u.wheeledAt < wheelHoldMs && u.over(o.view) {
+		return
+	}
+	p.y += u.wheelY * u.Px(40)
+	u.wheelY, u.wheeled, u.wheeledAt = 0, p.id, u.NowMs
 }
 
 func (u *UI) paneKeys(p *pane, arrows bool) {

@@ -28,6 +28,8 @@ type UI struct {
 	device            Device
 	pointer           int
 	wheelX, wheelY    float64
+	wheeled           ID // pane scrolled last by the wheel
+	wheeledAt         float64
 	key               *Event
 	text              string
 	shift             bool

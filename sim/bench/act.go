@@ -6,6 +6,9 @@ import (
 	"strings"
 )
 
+// mostWritten bounds a line of the record sheet, in bytes.
+const mostWritten = 400
+
 // act carries out one action; time has been advanced to it.
 func (b *Bench) act(a Action) {
 	s := b.session
@@ -44,6 +47,10 @@ func (b *Bench) act(a Action) {
 		b.see(Event{Kind: Adjusted, Text: s.describe()})
 	case NewSpot, DeleteLast, ClearMemory:
 		b.edit(a)
+	case WriteRecord:
+		if a.Item == "" || len(a.Text) > mostWritten {
+			b.refuse(fmt.Sprintf("a line of the record sheet needs its name and at most %d bytes of text", mostWritten))
+		}
 	case Report:
 		b.report(a)
 	case Finish:

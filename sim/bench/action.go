@@ -39,6 +39,8 @@ const (
 	LookAtFoil  Verb = "look-foil"   // Item: foil
 	WipeFoil    Verb = "wipe-foil"   // Item: foil
 	SmoothFoil  Verb = "smooth-foil" // what lies on the piece
+
+	WriteRecord Verb = "write-record" // Item: line of the record sheet; Text: what stands there now
 )
 
 // verbs is every verb a log may hold.
@@ -47,6 +49,7 @@ var verbs = []Verb{
 	BeginZero, StoreZero, BeginFoil, SetFoilValue, StoreFoil, BeginVerify, JudgeVerify, BeginMeasure, ResetAdjustment,
 	NewSpot, DeleteLast, ClearMemory, Report, Finish,
 	LookAtPiece, WipePiece, Demagnetise, LookAtFoil, WipeFoil, SmoothFoil,
+	WriteRecord,
 }
 
 // Pose is where the probe is held. Whole numbers, so that a log reads back

@@ -77,6 +77,18 @@ type step struct {
 	entry   int
 }
 
+// Written returns what stands on a line of the record sheet, empty when nothing
+// was written there.
+func (r *Record) Written(line string) string {
+	for i := len(r.Entries) - 1; i >= 0; i-- {
+		e := &r.Entries[i]
+		if e.Action.Do == WriteRecord && e.Action.Item == line && len(e.Events) == 0 {
+			return e.Action.Text
+		}
+	}
+	return ""
+}
+
 // SpotMeansUm returns the mean of each spot of the reported series, in um, in
 // the order of the spots, leaving out readings of an earlier job.
 func (r *Result) SpotMeansUm(resolutionUm float64) []float64 {
