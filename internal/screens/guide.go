@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"foilwright/sim/bench"
-	"foilwright/sim/grade"
 )
 
 // guide is the one quiet line of the bench: what the instrument is doing and
@@ -54,7 +53,7 @@ func tolerance(s *sitting, u units) string {
 	if !ok || !slices.Contains(s.view.Certificates, f.ID) {
 		return ""
 	}
-	return fmt.Sprintf("The foil is %s, and ± %s %s is in tolerance. ", u.um(f.CertifiedUm), u.um(grade.VerificationToleranceUm(f.CertifiedUm, f.ExpandedUm)), u.name())
+	return fmt.Sprintf("The foil is %s, and ± %s %s is in tolerance. ", u.um(f.CertifiedUm), u.um(s.exercise.Limits.VerificationUm(f.CertifiedUm, f.ExpandedUm)), u.name())
 }
 
 func readings(n int) string {
