@@ -123,9 +123,7 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 			} `json:"typical_mistakes"`
 		}
 		Defs struct {
-			Piece, Layer struct {
-				Properties struct{ Metal struct{ Enum []string } }
-			}
+			Metal struct{ Enum []string }
 		} `json:"$defs"`
 	}
 	if err := json.Unmarshal(text, &s); err != nil {
@@ -157,8 +155,7 @@ func TestSchemaListsWhatTheProgramKnows(t *testing.T) {
 	}{
 		{"probes", s.Properties.Probe.Enum, probes},
 		{"other probes", s.Properties.Other.Items.Enum, probes},
-		{"metals of under-layers", s.Defs.Layer.Properties.Metal.Enum, metals},
-		{"metals", s.Defs.Piece.Properties.Metal.Enum, metals},
+		{"metals", s.Defs.Metal.Enum, metals},
 		{"chapters", s.Properties.Chapter.Enum, chapterIDs()},
 		{"checks", s.Properties.Mistakes.Items.Properties.Check.Enum, checkIDs()},
 	} {

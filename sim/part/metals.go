@@ -23,6 +23,13 @@ var Metals = []Metal{
 	{"zinc", "Zinc", field.Metal{RelPermeability: 1, Conductivity: 16.24e6}, "rolled zinc, 28 %IACS, eddy-current reference tables"},
 	{"copper", "Copper", field.Metal{RelPermeability: 1, Conductivity: 58e6}, "100 %IACS, definition"},
 	{"stainless-304", "Austenitic stainless steel 304", field.Metal{RelPermeability: 1, Conductivity: 1.4e6}, "2.5 %IACS, eddy-current reference tables"},
+	{"steel-as-rolled", "Hull steel, as rolled", field.Metal{RelPermeability: 120, Conductivity: 5.2e6}, "from memory: rolling strain keeps mu_r of hull plate near 100"},
+	{"cast-iron", "Grey cast iron", field.Metal{RelPermeability: 100, Conductivity: 1.3e6}, "from memory: low-field mu_r of about 100, resistivity 0.6 to 1 µΩ·m"},
+	{"aluminium-5083", "Aluminium 5083, marine plate", field.Metal{RelPermeability: 1, Conductivity: 16.8e6}, "29 %IACS, from memory of the alloy's data sheet"},
+	{"aluminium-6063", "Aluminium 6063-T5, extruded", field.Metal{RelPermeability: 1, Conductivity: 31.9e6}, "55 %IACS, from memory of the alloy's data sheet"},
+	{"brass", "Brass 70/30", field.Metal{RelPermeability: 1, Conductivity: 16.2e6}, "28 %IACS, from memory of the alloy's data sheet"},
+	{"bronze-propeller", "Nickel aluminium bronze, cast", field.Metal{RelPermeability: 1, Conductivity: 4.1e6}, "7 %IACS, from memory of the alloy's data sheet"},
+	{"titanium", "Titanium, grade 2", field.Metal{RelPermeability: 1, Conductivity: 1.8e6}, "3.1 %IACS, from memory of the alloy's data sheet"},
 }
 
 // MetalByID returns the metal with that id.
