@@ -193,3 +193,21 @@ func strict(text []byte, v any) error {
 	}
 	return nil
 }
+
+// Follow checks that a line, without its line feed, has the form in which
+// entry n is written and continues the chain, and goes on from it. Whether it
+// is true only a replay tells.
+func (w *Writer) Follow(n int, text []byte) error {
+	head := fmt.Appendf(nil, "{\"n\":%d,", n)
+	tail := append(append([]byte(`,"prev":"`), w.prev...), '"', '}')
+	switch {
+	case !bytes.HasPrefix(text, head):
+		return fmt.Errorf("the line is not entry %d", n)
+	case !bytes.HasSuffix(text, tail):
+		return fmt.Errorf("entry %d does not follow the line before it", n)
+	case !json.Valid(text):
+		return fmt.Errorf("entry %d is malformed", n)
+	}
+	w.prev = lineHash(text)
+	return nil
+}

@@ -1,0 +1,168 @@
+package live
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"time"
+
+	"github.com/coder/websocket"
+
+	"foilwright/internal/class/wire"
+)
+
+// conn is one browser's connection. Whatever is to be told to it is noted, and
+// one goroutine writes: nobody waits for a slow browser. Its methods may be
+// called on nil, when nobody is there.
+type conn struct {
+	ws     *websocket.Conn
+	signal chan struct{}
+
+	mu     sync.Mutex
+	queue  [][]byte
+	seen   []wire.Entry
+	again  bool // acknowledge even if nothing is new
+	reason string
+	ended  bool
+	seat   *seat
+	acked  int
+}
+
+// mostQueued bounds what waits for a browser that takes nothing.
+const mostQueued = 2000
+
+// writeWithin is how long a browser may take for one message.
+const writeWithin = 10 * time.Second
+
+func newConn(ws *websocket.Conn) *conn { return &conn{ws: ws, signal: make(chan struct{}, 1)} }
+
+func (c *conn) ring() {
+	select {
+	case c.signal <- struct{}{}:
+	default:
+	}
+}
+
+// wake has entries acknowledged.
+func (c *conn) wake() {
+	if c == nil {
+		return
+	}
+	c.mu.Lock()
+	c.again = true
+	c.mu.Unlock()
+	c.ring()
+}
+
+// tell notes what a candidate is to see of an entry.
+func (c *conn) tell(e wire.Entry) {
+	if c == nil {
+		return
+	}
+	c.mu.Lock()
+	c.seen = append(c.seen, e)
+	c.mu.Unlock()
+}
+
+// send queues a message.
+func (c *conn) send(m wire.ToBench) {
+	if c == nil {
+		return
+	}
+	text, err := wire.Encode(m, nil)
+	if err != nil {
+		c.end("a message could not be written")
+		return
+	}
+	c.sendText(text)
+}
+
+// sendText queues a message that is encoded already.
+func (c *conn) sendText(text []byte) {
+	c.mu.Lock()
+	if len(c.queue) < mostQueued {
+		c.queue = append(c.queue, text)
+	} else {
+		c.ended, c.reason = true, "this browser takes nothing any more"
+	}
+	c.mu.Unlock()
+	c.ring()
+}
+
+// end closes the connection after saying why.
+func (c *conn) end(why string) {
+	if c == nil {
+		return
+	}
+	c.mu.Lock()
+	c.ended, c.reason = true, why
+	c.mu.Unlock()
+	c.ring()
+}
+
+// sit notes the seat of the connection.
+func (c *conn) sit(s *seat) {
+	c.mu.Lock()
+	c.seat, c.acked, c.seen = s, -1, nil
+	c.mu.Unlock()
+}
+
+// write writes what is to be told until the context or the connection ends.
+func (c *conn) write(ctx context.Context) error {
+	for {
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-c.signal:
+		}
+		c.mu.Lock()
+		queue, ended, reason, s, again := c.queue, c.ended, c.reason, c.seat, c.again
+		c.queue, c.again = nil, false
+		c.mu.Unlock()
+		for _, text := range queue {
+			if err := c.put(ctx, text); err != nil {
+				return err
+			}
+		}
+		if ended {
+			return errors.Join(errors.New(reason), c.ws.Close(websocket.StatusTryAgainLater, reason))
+		}
+		if s != nil && again {
+			if err := c.acknowledge(ctx, s); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// acknowledge tells up to where entries are on the disk, and in an assessment
+// what came of them.
+func (c *conn) acknowledge(ctx context.Context, s *seat) error {
+	m := wire.ToBench{Kind: wire.Ack, Attempt: s.attempt.ID}
+	s.mu.Lock()
+	m.N = s.kept
+	c.mu.Lock()
+	n := 0
+	for n < len(c.seen) && c.seen[n].N <= m.N {
+		n++
+	}
+	if n > 0 {
+		m.Kind, m.Seen = wire.Seen, c.seen[:n:n]
+		c.seen = c.seen[n:]
+		m.State = s.state()
+	}
+	c.acked = m.N
+	c.mu.Unlock()
+	text, err := wire.Encode(m, nil) // here, because the state is the bench's own
+	s.mu.Unlock()
+	if err != nil {
+		return err
+	}
+	return c.put(ctx, text)
+}
+
+func (c *conn) put(ctx context.Context, text []byte) error {
+	ctx, cancel := context.WithTimeout(ctx, writeWithin)
+	defer cancel()
+	return c.ws.Write(ctx, websocket.MessageText, text)
+}

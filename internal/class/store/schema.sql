@@ -1,0 +1,149 @@
+-- One schema for SQLite and PostgreSQL: only text and bigint, times in
+-- milliseconds since 1970, truth values 0 and 1.
+
+create table setting (
+  name text primary key,
+  value text not null
+);
+
+-- Those who sign in. hash is empty until the invitation has been taken up.
+create table person (
+  id text primary key,
+  name text not null unique,
+  role text not null,
+  hash text not null,
+  invite text not null,
+  created bigint not null
+);
+
+-- Only a digest of the token in the cookie is kept.
+create table session (
+  digest text primary key,
+  person text not null,
+  trainee text not null,
+  expires bigint not null
+);
+
+create table class (
+  id text primary key,
+  title text not null,
+  code text not null unique,
+  owner text not null,
+  created bigint not null,
+  paused bigint not null,
+  closed bigint not null
+);
+
+create table trainee (
+  id text primary key,
+  class text not null,
+  name text not null,
+  joined bigint not null,
+  identity text not null,
+  removed bigint not null
+);
+create unique index trainee_name on trainee (class, name);
+
+create table handout (
+  id text primary key,
+  class text not null,
+  exercise text not null,
+  digest text not null,
+  mode text not null,
+  variant text not null,
+  seed text not null,
+  minutes bigint not null,
+  attempts bigint not null,
+  given bigint not null,
+  closed bigint not null
+);
+create index handout_class on handout (class);
+
+-- header is the first line of the log; chunk holds the others.
+create table attempt (
+  id text primary key,
+  handout text not null,
+  trainee text not null,
+  turn bigint not null,
+  seed text not null,
+  header text not null,
+  started bigint not null,
+  finished bigint not null,
+  seal text not null
+);
+create unique index attempt_turn on attempt (handout, trainee, turn);
+
+-- Consecutive lines of a log, as they came in.
+create table chunk (
+  attempt text not null,
+  first bigint not null,
+  last bigint not null,
+  lines text not null,
+  primary key (attempt, first)
+);
+
+-- What an instructor did to an attempt: a hint, a fault brought in, minutes added.
+create table intervention (
+  id text primary key,
+  attempt text not null,
+  kind text not null,
+  detail text not null,
+  entry bigint not null,
+  person text not null,
+  at bigint not null
+);
+create index intervention_attempt on intervention (attempt);
+
+-- An assessor's word on a finding. A later one replaces an earlier one; the
+-- audit trail keeps both.
+create table mark (
+  attempt text not null,
+  assessor text not null,
+  finding text not null,
+  decision text not null,
+  reason text not null,
+  at bigint not null,
+  primary key (attempt, assessor, finding)
+);
+
+create table judgement (
+  attempt text not null,
+  assessor text not null,
+  turn bigint not null,
+  score bigint not null,
+  verdict text not null,
+  remark text not null,
+  signed bigint not null,
+  primary key (attempt, assessor)
+);
+
+-- Modified Angoff: what share of just competent candidates get an item right.
+create table angoff (
+  exercise text not null,
+  judge text not null,
+  item text not null,
+  percent bigint not null,
+  at bigint not null,
+  primary key (exercise, judge, item)
+);
+
+create table audit (
+  n bigint primary key,
+  at bigint not null,
+  who text not null,
+  did text not null,
+  subject text not null,
+  detail text not null,
+  prev text not null,
+  digest text not null
+);
+
+create table outbox (
+  id text primary key,
+  statement text not null,
+  made bigint not null,
+  tries bigint not null,
+  due bigint not null,
+  sent bigint not null,
+  fault text not null
+);

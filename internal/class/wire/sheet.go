@@ -1,0 +1,66 @@
+package wire
+
+import (
+	"fmt"
+	"math"
+
+	"foilwright/sim/bench"
+	"foilwright/sim/part"
+	"foilwright/sim/probe"
+)
+
+// SheetOf is the part of an exercise that a candidate may know: the job sheet,
+// what stands on labels and certificates, and what pieces look like. It is
+// made field by field, so that whatever is added to an exercise stays hidden
+// until somebody decides that it may be seen.
+func SheetOf(e *bench.Exercise) *bench.Exercise {
+	out := &bench.Exercise{
+		ID: e.ID, Title: e.Title, Summary: e.Summary, Minutes: e.Minutes, Skills: e.Skills, Cautions: e.Cautions,
+		Job: bench.Job{
+			Customer: e.Job.Customer, Item: e.Job.Item, Text: e.Job.Text, Base: e.Job.Base, Coating: e.Job.Coating,
+			ExpectedUm: e.Job.ExpectedUm, NominalUm: e.Job.NominalUm, Adjustment: e.Job.Adjustment,
+			Spots: e.Job.Spots, PerSpot: e.Job.PerSpot, Area: e.Job.Area, Rule: e.Job.Rule,
+		},
+		Probe: probe.Design{ID: e.Probe.ID, Name: e.Probe.Name, RangeUm: e.Probe.RangeUm},
+		// Old readings stand on the display when the attempt begins.
+		Instrument: bench.Instrument{ResolutionUm: e.Instrument.ResolutionUm, EarlierReadingUm: e.Instrument.EarlierReadingUm},
+		Part:       pieceOf(e.Part),
+		Limits: bench.Limits{
+			ZeroReadings: e.Limits.ZeroReadings, FoilReadings: e.Limits.FoilReadings, LiftMm: e.Limits.LiftMm,
+			TiltDeg: e.Limits.TiltDeg, SpotMm: e.Limits.SpotMm,
+		},
+	}
+	for _, p := range e.References {
+		out.References = append(out.References, pieceOf(p))
+	}
+	for _, f := range e.Foils {
+		out.Foils = append(out.Foils, part.FoilSpec{
+			ID: f.ID, LabelUm: f.LabelUm, CertifiedUm: f.CertifiedUm, ExpandedUm: f.ExpandedUm, Certificate: f.Certificate, Valid: f.Valid,
+		})
+	}
+	return out
+}
+
+func pieceOf(p bench.PieceSpec) bench.PieceSpec {
+	return bench.PieceSpec{Piece: part.Piece{
+		ID: p.Piece.ID, Name: p.Piece.Name, Width: p.Piece.Width, Height: p.Piece.Height,
+		Thickness: math.Min(p.Piece.Thickness, 1), // "thick" is infinite, which JSON has no word for
+	}}
+}
+
+// Dress gives a sheet that came over the wire what a bench needs to be drawn:
+// the probe of that name and its standard metal under every piece. Nothing is
+// computed with them.
+func Dress(e *bench.Exercise) error {
+	d, ok := probe.ByID(e.Probe.ID)
+	if !ok {
+		return fmt.Errorf("the probe %q is not in this program; load the page anew", e.Probe.ID)
+	}
+	e.Probe = d
+	metal := part.Metal{Field: d.Standard[0].Metal}
+	e.Part.Piece.Metal = metal
+	for i := range e.References {
+		e.References[i].Piece.Metal = metal
+	}
+	return nil
+}
