@@ -1,5 +1,5 @@
 # Short names for the commands of the README and DEVELOPERS.md; nothing here is needed to build.
-.PHONY: start test bench fuzz wasm bits update-golden
+.PHONY: start test bench fuzz wasm desk bits update-golden
 
 start:
 	go run ./cmd/foilwright-desk start
@@ -17,6 +17,13 @@ fuzz:
 
 wasm:
 	CGO_ENABLED=0 GOOS=js GOARCH=wasm go build -trimpath -ldflags='-s -w' -o build/foilwright.wasm ./cmd/foilwright
+
+# The desk with the bench for browsers inside: one file that serves a class.
+desk: wasm
+	mkdir -p cmd/foilwright-desk/onebinary
+	gzip -9 -n -c build/foilwright.wasm >cmd/foilwright-desk/onebinary/foilwright.wasm.gz
+	cp "$$(go env GOROOT)/lib/wasm/wasm_exec.js" cmd/foilwright-desk/onebinary/
+	CGO_ENABLED=0 go build -trimpath -ldflags='-s -w' -tags onebinary -o build/foilwright-desk ./cmd/foilwright-desk
 
 # The same bits on every target.
 bits:

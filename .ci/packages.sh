@@ -6,6 +6,7 @@ needed() {
   if wanted vet || wanted lint || wanted unit || wanted race || wanted display || wanted builds; then
     echo libx11-dev libxrandr-dev libxxf86vm-dev libxi-dev libxcursor-dev libxinerama-dev libxext-dev libgl-dev
   fi
+  if wanted unit || wanted race; then echo postgresql; fi
   if wanted display; then
     echo libgl1 libegl1 libgles2 libgl1-mesa-dri xvfb xauth xdotool
   fi

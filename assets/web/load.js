@@ -72,6 +72,9 @@
     if (new URLSearchParams(location.search).has("gallery")) {
       go.argv.push("-gallery"); // the widgets of the kit instead of the bench
     }
+    if (location.pathname.startsWith("/bench/")) {
+      go.argv.push("-class", location.origin.replace(/^http/, "ws") + "/bench/link"); // served by a class
+    }
     const program = await WebAssembly.instantiate(bytes, go.importObject);
     show(1, "Starting…");
     // One turn for the browser to paint the bar before the program takes over.

@@ -2,6 +2,7 @@
 package main
 
 import (
+	"context"
 	crand "crypto/rand"
 	"encoding/binary"
 	"flag"
@@ -10,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"foilwright/internal/class/link"
 	"foilwright/internal/library"
 	"foilwright/internal/screens"
 	"foilwright/internal/store"
@@ -27,13 +29,14 @@ func main() {
 	data := flag.String("data", "", "folder to keep attempts and settings in; empty: this user's own")
 	exercises := flag.String("exercises", "", "exercise files, folders of them, or packs, joined by commas, to offer beside the shipped ones; read anew when they change")
 	seed := flag.Uint64("seed", 0, "seed of new attempts, to repeat one with the same hidden truth; 0: a fresh one each time")
+	class := flag.String("class", "", "WebSocket address of the class this bench belongs to; the page of a class server fills it in")
 	flag.Parse()
 
 	o := window.Options{Title: "Foilwright", Fullscreen: *full, ShotPath: *shot, ShotFrame: *frame}
 	if _, err := fmt.Sscanf(*size, "%dx%d", &o.W, &o.H); err != nil || o.W < 1 || o.H < 1 {
 		fail(fmt.Errorf("-size %q is no size: give it as WIDTHxHEIGHT, such as 1280x800", *size))
 	}
-	app, err := app(*kit, *data, *exercises, *seed)
+	app, err := app(*kit, *data, *exercises, *class, *seed)
 	if err == nil {
 		err = window.Run(app, o)
 	}
@@ -43,7 +46,7 @@ func main() {
 }
 
 // app is the one place that says what the window shows.
-func app(kit bool, data, exercises string, seed uint64) (window.App, error) {
+func app(kit bool, data, exercises, class string, seed uint64) (window.App, error) {
 	if kit {
 		return gallery.New(), nil
 	}
@@ -62,8 +65,12 @@ func app(kit bool, data, exercises string, seed uint64) (window.App, error) {
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "foilwright:", err) // a kept pack that is left out
 	}
+	var room *link.Link
+	if class != "" {
+		room = link.Dial(context.Background(), class)
+	}
 	return screens.New(screens.Config{
-		Store: st, Exercises: lib.Exercises(), Clock: time.Now, Export: export,
+		Class: room, Store: st, Exercises: lib.Exercises(), Clock: time.Now, Export: export,
 		Fresh: func() ([]*bench.Exercise, error) {
 			if changed, err := lib.Fresh(); err != nil || !changed {
 				return nil, err

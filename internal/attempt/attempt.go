@@ -11,11 +11,21 @@ import (
 	"foilwright/sim/bench"
 )
 
+// Bench is what an attempt needs of a bench: the one beside it, or one that a
+// class server runs and that answers later.
+type Bench interface {
+	Do(bench.Action) ([]bench.Event, error)
+	View() bench.View
+	Record() *bench.Record
+}
+
 // Attempt is an attempt under way, with its log.
 type Attempt struct {
 	Name  string
 	World *bench.World
-	Bench *bench.Bench
+	Bench Bench
+	// Line, where set, is given each line that the log has taken, by entry.
+	Line func(entry int, line []byte)
 
 	log    *store.Log
 	writer bench.Writer
@@ -54,6 +64,11 @@ func Branch(s *store.Store, name string, w *bench.World, trainee string, begun [
 		}
 	}
 	return a, a.log.Sync()
+}
+
+// Served is an attempt whose bench and log a class server keeps.
+func Served(name string, w *bench.World, b Bench) *Attempt {
+	return &Attempt{Name: name, World: w, Bench: b}
 }
 
 // Find returns the exercise a log was made on.
@@ -110,11 +125,8 @@ func (a *Attempt) Do(act bench.Action) ([]bench.Event, error) {
 // carryOut does an action and appends its line, without asking the disk.
 func (a *Attempt) carryOut(act bench.Action) ([]bench.Event, error) {
 	events, err := a.Bench.Do(act)
-	if err != nil {
-		return nil, err
-	}
-	if a.log == nil {
-		return events, nil
+	if err != nil || a.log == nil {
+		return events, err
 	}
 	entries := a.Bench.Record().Entries
 	line, err := a.writer.Entry(entries[len(entries)-1])
@@ -123,6 +135,9 @@ func (a *Attempt) carryOut(act bench.Action) ([]bench.Event, error) {
 	}
 	if err := a.log.Append(line); err != nil {
 		return events, fmt.Errorf("the log of this attempt cannot be written: %w; make room, then resume the attempt", err)
+	}
+	if a.Line != nil {
+		a.Line(len(entries), line)
 	}
 	return events, nil
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"foilwright/internal/attempt"
+	"foilwright/internal/class/link"
 	"foilwright/internal/hand"
 	"foilwright/internal/paint"
 	"foilwright/internal/picture"
@@ -42,6 +43,9 @@ type Config struct {
 	// AddPack takes in a pack of exercises and returns all there are then; nil
 	// where none can be added.
 	AddPack func(name string, data []byte) ([]*bench.Exercise, error)
+
+	// Class is the class this bench belongs to; nil: none.
+	Class *link.Link
 }
 
 // App is the whole app. Frame is all a window needs of it.
@@ -68,6 +72,10 @@ type App struct {
 	turn    func() // change of screen, made before the next pass
 	quit    bool
 	editing bool // a text field had the keyboard in the last pass
+
+	classroom classroom
+	handed    *bench.Exercise // by the class, where it is none of Exercises
+	handedIn  bool            // the candidate has finished
 
 	where map[string]paint.Rect // of what can be pressed, by id; kept for tests only
 }
@@ -146,6 +154,7 @@ func (a *App) draw(screen paint.Rect) {
 		a.turn = nil
 		turn()
 	}
+	a.attend()
 	u := a.ui
 	a.pen.List, a.pen.Size = u.L, u.Px(12)
 	u.L.Rect(screen, u.Theme.Paper)
@@ -153,9 +162,20 @@ func (a *App) draw(screen paint.Rect) {
 		a.drawBusy(screen)
 		return
 	}
+	if a.Class != nil {
+		screen = a.drawClass(screen)
+		if a.classroom.paused && a.page != pageHome {
+			a.drawPaused(screen)
+			return
+		}
+	}
 	switch a.page {
 	case pageHome:
-		a.drawHome(screen)
+		if a.Class != nil {
+			a.drawClassHome(screen)
+		} else {
+			a.drawHome(screen)
+		}
 	case pageJob:
 		a.drawJob(screen)
 	case pageBench:
@@ -245,6 +265,9 @@ func (a *App) keep() {
 
 // find returns an exercise by id, for logs.
 func (a *App) find(id string) (*bench.Exercise, error) {
+	if a.handed != nil && a.handed.ID == id {
+		return a.handed, nil
+	}
 	for _, e := range a.Exercises {
 		if e.ID == id {
 			return e, nil

@@ -284,6 +284,9 @@ func (a *App) handIn() bool {
 	case rep.decision < 0:
 		rep.word = "Choose a decision."
 		return false
+	case s.served() && s.view.Statistics.N == 0:
+		rep.word = "There are no readings to report." // the server's refusal would come too late
+		return false
 	}
 	a.keepRecord()
 	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Uncertainty: expanded, Text: a.verdicts()[rep.decision]}) {
@@ -304,6 +307,11 @@ func (a *App) askFinish() {
 	if yes {
 		a.report.asking = false
 		if a.sitting.do(a.now, bench.Action{Do: bench.Finish}) {
+			if a.sitting.served() {
+				a.handedIn = true
+				a.leave()
+				return
+			}
 			a.openDebrief(a.sitting.Name)
 		} else {
 			a.report.word = "Not finished: " + a.sitting.refusal + "."

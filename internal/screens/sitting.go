@@ -105,6 +105,7 @@ func (s *sitting) grip(atMs int64, k hand.Kind, x, y float64) {
 
 // advance lets the hand go on to input time nowMs and the bench with it.
 func (s *sitting) advance(nowMs int64) {
+	s.takeIn()
 	if s.view.Finished {
 		return
 	}
@@ -119,7 +120,7 @@ func (s *sitting) do(nowMs int64, a bench.Action) bool {
 	s.advance(nowMs)
 	a.At = s.clock(nowMs)
 	ok := s.give(a)
-	if ok && a.Do == bench.PlacePiece {
+	if ok && a.Do == bench.PlacePiece && !s.served() {
 		s.hand.Over(s.outline())
 	}
 	return ok
@@ -137,7 +138,21 @@ func (s *sitting) give(a bench.Action) bool {
 	if len(entries) == s.view.Entries {
 		return false
 	}
-	s.ledger.take(entries[len(entries)-1])
+	if !s.served() {
+		s.ledger.take(entries[len(entries)-1])
+	}
+	ok := s.saw(a, events)
+	if len(events) > 0 || a.Do != bench.MoveProbe {
+		s.refresh()
+	} else {
+		// A pose alone changes nothing but the pose.
+		s.view.Pose, s.view.NowMs, s.view.Entries = *a.Pose, a.At, len(entries)
+	}
+	return ok
+}
+
+// saw takes in what the trainee saw of an action; false when it was refused.
+func (s *sitting) saw(a bench.Action, events []bench.Event) bool {
 	if a.Do != bench.MoveProbe && a.Do != bench.Wait || len(events) > 0 {
 		s.refusal = ""
 	}
@@ -154,12 +169,6 @@ func (s *sitting) give(a bench.Action) bool {
 		case bench.Touched, bench.ReadingNew:
 			s.missed = ""
 		}
-	}
-	if len(events) > 0 || a.Do != bench.MoveProbe {
-		s.refresh()
-	} else {
-		// A pose alone changes nothing but the pose.
-		s.view.Pose, s.view.NowMs, s.view.Entries = *a.Pose, a.At, len(entries)
 	}
 	return ok
 }

@@ -108,6 +108,22 @@ func (s *Store) Create(name string) (*Log, error) {
 	return &Log{store: s, name: name}, nil
 }
 
+// Replace puts a log in the place of what is kept under a name, if anything.
+func (s *Store) Replace(name string, data []byte) error {
+	if err := checkName(name); err != nil {
+		return err
+	}
+	if err := s.set(pieceKey(name, 0), string(data)); err != nil {
+		return err
+	}
+	for i := 1; ; i++ {
+		if _, ok := s.get(pieceKey(name, i)); !ok {
+			return nil
+		}
+		s.storage.Call("removeItem", pieceKey(name, i))
+	}
+}
+
 // Resume opens the log of an attempt at the end of its last whole line. When
 // something follows, the log as it was is kept under a key ending in .torn.
 func (s *Store) Resume(name string, whole int64) (*Log, error) {

@@ -83,6 +83,14 @@ func (s *Store) Create(name string) (*Log, error) {
 	return &Log{file: f}, nil
 }
 
+// Replace puts a log in the place of what is kept under a name, if anything.
+func (s *Store) Replace(name string, data []byte) error {
+	if err := checkName(name); err != nil {
+		return err
+	}
+	return writeWhole(s.path(name), data)
+}
+
 // Resume opens the log of an attempt at the end of its last whole line. When
 // something follows, a line that was being written when the program was
 // killed, the file as it was is kept beside it with the suffix .torn.

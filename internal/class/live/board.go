@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"foilwright/internal/class/store"
+	"foilwright/internal/class/wire"
 	"foilwright/sim/bench"
 	"foilwright/sim/grade"
 )
@@ -160,10 +161,8 @@ func (r *Room) Scene(ctx context.Context, attempt string, entry int) (*Scene, er
 func sceneOf(b *bench.Bench, all int) *Scene {
 	record := b.Record()
 	w := record.World
-	sc := &Scene{Entry: len(record.Entries), Entries: all, View: b.View(), At: b.View().NowMs, Marks: []SceneMark{}}
-	// The view's slices belong to the bench, which goes on.
-	sc.View.Memory = append(sc.View.Memory[:0:0], sc.View.Memory...)
-	sc.View.Verifications = append(sc.View.Verifications[:0:0], sc.View.Verifications...)
+	v := wire.Plain(b.View())
+	sc := &Scene{Entry: len(record.Entries), Entries: all, View: v, At: v.NowMs, Marks: []SceneMark{}}
 	if n := len(record.Entries); n > 0 {
 		sc.Events, sc.Did = record.Entries[n-1].Events, record.Entries[n-1].Action
 	}

@@ -234,9 +234,7 @@ func (s *seat) actions(first int, list []bench.Action) error {
 }
 
 // state is what a candidate can see; mu is held.
-func (s *seat) state() *wire.State {
-	return &wire.State{View: s.bench.View(), Marks: wire.MarksOf(s.bench.Record())}
-}
+func (s *seat) state() *wire.State { return wire.StateOf(s.bench) }
 
 // left is how long an attempt may still last; 0 without a limit, negative when it is over.
 func (s *seat) left() time.Duration {

@@ -143,8 +143,11 @@ func (s *Store) Lines(ctx context.Context, attempt string, after int) (text []by
 			}
 			if len(text) == 0 {
 				first, last = from, from-1
+				if from > after+1 {
+					last = after // something is missing before it
+				}
 			}
-			if from != last+1 || from > after+1 {
+			if from != last+1 {
 				return fmt.Errorf("attempt %s: %w: after entry %d comes %d", attempt, ErrGap, last, from)
 			}
 			text, last = append(text, lines...), to

@@ -18,10 +18,10 @@ func SheetOf(e *bench.Exercise) *bench.Exercise {
 		ID: e.ID, Title: e.Title, Summary: e.Summary, Minutes: e.Minutes, Skills: e.Skills, Cautions: e.Cautions,
 		Job: bench.Job{
 			Customer: e.Job.Customer, Item: e.Job.Item, Text: e.Job.Text, Base: e.Job.Base, Coating: e.Job.Coating,
-			ExpectedUm: e.Job.ExpectedUm, NominalUm: e.Job.NominalUm, Adjustment: e.Job.Adjustment,
+			ExpectedUm: e.Job.ExpectedUm, NominalUm: e.Job.NominalUm, Adjustment: e.Job.Adjustment, WithLayers: e.Job.WithLayers,
 			Spots: e.Job.Spots, PerSpot: e.Job.PerSpot, Area: e.Job.Area, Rule: e.Job.Rule,
 		},
-		Probe: probe.Design{ID: e.Probe.ID, Name: e.Probe.Name, RangeUm: e.Probe.RangeUm},
+		Probe: probe.Design{ID: e.Probe.ID, Name: e.Probe.Name, RangeUm: e.Probe.RangeUm}, Assessment: true,
 		// Old readings stand on the display when the attempt begins.
 		Instrument: bench.Instrument{ResolutionUm: e.Instrument.ResolutionUm, EarlierReadingUm: e.Instrument.EarlierReadingUm},
 		Part:       pieceOf(e.Part),
@@ -29,6 +29,9 @@ func SheetOf(e *bench.Exercise) *bench.Exercise {
 			ZeroReadings: e.Limits.ZeroReadings, FoilReadings: e.Limits.FoilReadings, LiftMm: e.Limits.LiftMm,
 			TiltDeg: e.Limits.TiltDeg, SpotMm: e.Limits.SpotMm,
 		},
+	}
+	for _, d := range e.Probes {
+		out.Probes = append(out.Probes, probe.Design{ID: d.ID, Name: d.Name, RangeUm: d.RangeUm})
 	}
 	for _, p := range e.References {
 		out.References = append(out.References, pieceOf(p))
@@ -52,12 +55,23 @@ func pieceOf(p bench.PieceSpec) bench.PieceSpec {
 // the probe of that name and its standard metal under every piece. Nothing is
 // computed with them.
 func Dress(e *bench.Exercise) error {
-	d, ok := probe.ByID(e.Probe.ID)
-	if !ok {
-		return fmt.Errorf("the probe %q is not in this program; load the page anew", e.Probe.ID)
+	design := func(d *probe.Design) error {
+		known, ok := probe.ByID(d.ID)
+		if !ok {
+			return fmt.Errorf("the probe %q is not in this program; load the page anew", d.ID)
+		}
+		*d = known
+		return nil
 	}
-	e.Probe = d
-	metal := part.Metal{Field: d.Standard[0].Metal}
+	if err := design(&e.Probe); err != nil {
+		return err
+	}
+	for i := range e.Probes {
+		if err := design(&e.Probes[i]); err != nil {
+			return err
+		}
+	}
+	metal := part.Metal{Field: e.Probe.Standard[0].Metal}
 	e.Part.Piece.Metal = metal
 	for i := range e.References {
 		e.References[i].Piece.Metal = metal

@@ -139,6 +139,27 @@ func MarksOf(r *bench.Record) []Mark {
 	return marks
 }
 
+// StateOf is what can be seen of a bench now.
+func StateOf(b *bench.Bench) *State { return &State{View: Plain(b.View()), Marks: MarksOf(b.Record())} }
+
+// Plain is a view that JSON has words for, sharing nothing with its bench:
+// figures that are not there are 0 in place of NaN.
+func Plain(v bench.View) bench.View {
+	v.Memory = append(v.Memory[:0:0], v.Memory...)
+	v.Verifications = append(v.Verifications[:0:0], v.Verifications...)
+	st := &v.Statistics
+	if st.N == 0 {
+		st.Mean, st.Min, st.Max = 0, 0, 0
+	}
+	if st.N < 2 {
+		st.SD = 0
+	}
+	if v.Result != nil {
+		v.Result = &bench.Result{Entry: v.Result.Entry, MeanUm: v.Result.MeanUm, Verdict: v.Result.Verdict}
+	}
+	return v
+}
+
 // Encode writes a message; tail follows on lines of its own.
 func Encode(m any, tail []byte) ([]byte, error) {
 	b, err := json.Marshal(m)
