@@ -53,6 +53,8 @@ func TestFaultsNameLineFieldAndRemedy(t *testing.T) {
 		{"given twice", "minutes: 15", "minutes: 15\nminutes: 16", []string{"minutes: the field is given twice"}},
 		{"bad yaml", "title: Painted", "title: \"Painted", []string{"not well-formed YAML", "indentation"}},
 		{"radius too small", "coating:\n    # Plainly", "radius_y_mm: -1.5\n  coating:\n    # Plainly", []string{"part.radius_y_mm: a radius of -1.5 mm is too small", "0 for straight"}},
+		{"unknown finish", "coating:\n    # Plainly", "texture: {grade: corse}\n  coating:\n    # Plainly", []string{"part.texture.grade", `did you mean "coarse"?`}},
+		{"height of a smooth face", "coating:\n    # Plainly", "texture: {grade: smooth, rz_um: 9}\n  coating:\n    # Plainly", []string{"part.texture: a smooth surface has no rz_um"}},
 		{"unknown side", "coating:\n    # Plainly", "sides: {left: wal}\n  coating:\n    # Plainly", []string{"part.sides.left", `did you mean "wall"?`}},
 		{"side misnamed", "coating:\n    # Plainly", "sides: {upper: wall}\n  coating:\n    # Plainly", []string{"part.sides.upper: unknown field", "left, right, bottom, top"}},
 		{"other version", "version: 1", "version: 2", []string{"version: expected a whole number"}},

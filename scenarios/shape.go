@@ -3,6 +3,7 @@ package scenarios
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"go.yaml.in/yaml/v3"
 
@@ -49,5 +50,26 @@ func (d *decoder) rolled(n *yaml.Node, p *part.Piece) {
 			d.fault(n, c.name, fmt.Sprintf("piece %q goes more than once round: %g mm along a radius of %g mm", p.ID, c.length*1e3, c.radius*1e3),
 				fmt.Sprintf("give at most %.0f mm, or a larger radius", math.Floor(turn*1e3)))
 		}
+	}
+}
+
+// texture reads the finish of the metal.
+func (d *decoder) texture(n *yaml.Node, path string, t *part.Texture) {
+	var grade string
+	var rz float64
+	grades := []string{"smooth"}
+	for _, known := range part.Textures {
+		grades = append(grades, string(known.Grade))
+	}
+	d.mapping(n, path, must("grade", d.choice(&grade, grades...)), may("rz_um", d.number(&rz, 1, 200, 1)))
+	if grade == "smooth" {
+		if rz > 0 {
+			d.fault(n, path, "a smooth surface has no rz_um", "leave it out, or name a grade: "+strings.Join(grades[1:], ", "))
+		}
+		return
+	}
+	*t, _ = part.TextureOf(part.Grade(grade))
+	if rz > 0 {
+		t.RzUm = rz
 	}
 }

@@ -232,14 +232,19 @@ func (b *Bench) report(a Action) {
 	case a.Uncertainty < 0:
 		b.refuse("an uncertainty is not below 0")
 		return
+	case a.Allowance < 0:
+		b.refuse("an allowance is deducted: give it as 0 or more")
+		return
 	case len(s.memory.Readings) == 0:
 		b.refuse("there are no readings to report")
 		return
 	}
+	res := b.record.World.Exercise.Instrument.ResolutionUm
+	recorded, allowance := float64(a.Counts)*res, float64(a.Allowance)*res
 	b.record.Result = &Result{
-		Entry:      b.entry(),
-		MeanUm:     float64(a.Counts) * b.record.World.Exercise.Instrument.ResolutionUm,
-		ExpandedUm: float64(a.Uncertainty) * b.record.World.Exercise.Instrument.ResolutionUm,
+		Entry:  b.entry(),
+		MeanUm: recorded - allowance, RecordedUm: recorded, AllowanceUm: allowance,
+		ExpandedUm: float64(float64(a.Uncertainty) * res),
 		Verdict:    a.Text, Shown: s.memory.Statistics(),
 		Readings: append(s.memory.Readings[:0:0], s.memory.Readings...),
 	}

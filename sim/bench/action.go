@@ -74,6 +74,9 @@ type Action struct {
 	Text   string `json:"text,omitempty"`
 	// Uncertainty is the expanded uncertainty put down with a report, in counts.
 	Uncertainty int64 `json:"u,omitempty"`
+	// Allowance, with a report, is what is to be deducted from Counts for
+	// roughness, in counts.
+	Allowance int64 `json:"allowance,omitempty"`
 }
 
 // Kind names what the trainee could see happen.

@@ -106,6 +106,7 @@ func (c *Counterfactual) report(on Influence) {
 	truth, all, n := 0.0, 0.0, 0
 	rule := &c.record.World.Exercise.Job.Rule
 	spots, spot := out.Spots[:0], 0
+	allowance := c.record.allowanceUm(on)
 	for _, m := range s.memory.Readings {
 		i := c.byEntry[m.Entry]
 		if i < 0 { // of an earlier job
@@ -120,7 +121,7 @@ func (c *Counterfactual) report(on Influence) {
 		spot = m.Spot
 		all += m.Um
 		last := &spots[len(spots)-1]
-		last.ReadingsUm = append(last.ReadingsUm, m.Um)
+		last.ReadingsUm = append(last.ReadingsUm, m.Um-allowance)
 	}
 	out.Spots = spots
 	if out.Reported = n > 0; !out.Reported {
@@ -130,6 +131,7 @@ func (c *Counterfactual) report(on Influence) {
 	if n < len(s.memory.Readings) {
 		out.OldUm = out.MeanUm - all/float64(n)
 	}
+	out.MeanUm -= allowance
 	if on.Has(Recording) {
 		out.MeanUm += c.record.RecordedOffUm()
 	}
@@ -161,14 +163,28 @@ func (c *Counterfactual) Verdict(out *Rerun, byUm float64) string {
 	})
 }
 
-// RecordedOffUm is by how much the reported mean differs from what the
+// allowanceUm is what is deducted for roughness with the influences in on
+// acting: what the job sheet says where the surface is rough at all, or else what
+// the trainee deducted.
+func (r *Record) allowanceUm(on Influence) float64 {
+	asked, um := r.World.Exercise.Job.AllowanceUm, 0.0
+	if on.Has(Texture) {
+		um = asked
+	}
+	if r.Result != nil && on.Has(Allowance) {
+		um += r.Result.AllowanceUm - asked
+	}
+	return um
+}
+
+// RecordedOffUm is by how much the recorded mean differs from what the
 // instrument showed, in um; 0 without a report.
 func (r *Record) RecordedOffUm() float64 {
 	if r.Result == nil {
 		return 0
 	}
 	res := r.World.Exercise.Instrument.ResolutionUm
-	return r.Result.MeanUm - float64(r.Result.Shown.Mean*res)
+	return r.Result.RecordedUm - float64(r.Result.Shown.Mean*res)
 }
 
 // trueUm is World.trueUm with the film remembered.

@@ -4,7 +4,9 @@ import (
 	"math"
 
 	"foilwright/sim/field"
+	"foilwright/sim/num"
 	"foilwright/sim/part"
+	"foilwright/sim/probe"
 )
 
 // EdgeLimitMm is LimitMm for the edge of the part.
@@ -61,6 +63,51 @@ func (w *World) limitMm(ch *channel, o part.Obstacle) float64 {
 		}
 	}
 	return high * 1e3
+}
+
+// ScatterUm is the standard deviation of single readings at a film thickness on
+// the metal the job is to be adjusted on: the instrument's own and that of a
+// rough surface.
+func (w *World) ScatterUm(filmUm float64) float64 {
+	own := w.RepeatabilityUm(filmUm)
+	if rest := w.fittingRest(); rest != nil && w.Exercise.Job.AllowanceUm == 0 {
+		return num.Hypot(own, rest.ScatUm*rest.Bridging(filmUm))
+	}
+	return own
+}
+
+// leastVerified is how many readings a verification has at least, as the
+// allowance for a rough surface takes it.
+const leastVerified = 3
+
+// verificationScatterUm is three times the standard deviation, um, that a rough
+// surface brings to the mean of a verification on a foil: by the zero readings,
+// the foil readings and the verification's own.
+func (w *World) verificationScatterUm(foilUm float64) float64 {
+	rest := w.fittingRest()
+	if rest == nil || w.Exercise.Job.AllowanceUm > 0 {
+		return 0
+	}
+	zero, foil := rest.ScatUm, rest.ScatUm*rest.Bridging(foilUm)
+	limits := w.Exercise.Limits
+	variance := float64(zero*zero)/float64(limits.ZeroReadings) + float64(foil*foil)*(1/float64(limits.FoilReadings)+1.0/leastVerified)
+	return 3 * math.Sqrt(variance)
+}
+
+// VerificationUm is how far the mean of a verification may be from the foil's
+// certified value, um: the limit of the sheet, and what a rough surface brings.
+func (w *World) VerificationUm(certifiedUm, expandedUm float64) float64 {
+	return num.Hypot(w.Exercise.Limits.VerificationUm(certifiedUm, expandedUm), w.verificationScatterUm(certifiedUm))
+}
+
+// fittingRest is how the fitting probe rests on the part; nil where it is smooth.
+func (w *World) fittingRest() *probe.Rest {
+	for k := range w.channels {
+		if &w.channels[k] == w.fitting() {
+			return w.rests[k][0]
+		}
+	}
+	return nil
 }
 
 // plain is a place on the part away from everything, gap in metres.

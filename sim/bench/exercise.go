@@ -56,6 +56,7 @@ type Job struct {
 	Spots          int
 	PerSpot        int
 	Area           part.Area // where the spots must lie
+	AllowanceUm    float64   // to be deducted for roughness, with an adjustment on smooth metal; 0: none
 	WithLayers     bool      // metallic under-layers count as coating; otherwise the film above them is asked for
 	Rule           Rule
 	// StateUncertainty asks for the expanded uncertainty of the mean beside it.
@@ -81,12 +82,15 @@ type PieceSpec struct {
 }
 
 // Mismatch names what keeps an uncoated piece from being one to adjust on:
-// what differs between it and the part below the coating asked for; none when
-// it matches.
+// what differs between it and the part below the coating asked for, or smooth
+// metal where the job has an allowance deducted; none when it matches.
 func (e *Exercise) Mismatch(p *part.Piece) []string {
 	below := e.Part.Piece
 	if e.Job.WithLayers {
 		below.Layers = nil
+	}
+	if e.Job.AllowanceUm > 0 {
+		below.Texture = part.Texture{}
 	}
 	return p.Differences(&below)
 }

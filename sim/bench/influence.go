@@ -31,6 +31,8 @@ const (
 	Curvature // the surface is not flat
 	Feature   // a hole, a step, a weld or a wall near by
 	ThinBase  // the base is thinner than the probe reaches
+	Texture   // the surface under the film is rough
+	Allowance // what was deducted for roughness is not what the job sheet says
 
 	Dirt        // dirt on the tip, dust on piece or foil
 	Wear        // a worn tip
@@ -65,6 +67,7 @@ var influenceNames = map[Influence]string{
 	Recording: "recording", Sampling: "sampling", TooFew: "too-few", Layers: "layers", Principle: "principle",
 	Curvature: "curvature", Feature: "feature", ThinBase: "thin-base",
 	Dirt: "dirt", Wear: "wear", FoilFault: "foil-fault", Softness: "softness", Temperature: "temperature", Remanence: "remanence",
+	Texture: "texture", Allowance: "allowance",
 }
 
 // String returns the key of a single influence, as reports use it.

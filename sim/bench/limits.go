@@ -127,5 +127,5 @@ func (l *Limits) VerificationUm(certifiedUm, expandedUm float64) float64 {
 // that may be stored, um.
 func (w *World) ZeroScatterUm() float64 {
 	l := &w.Exercise.Limits
-	return math.Max(l.ScatterUm, l.ScatterTimes*w.RepeatabilityUm(0))
+	return math.Max(l.ScatterUm, l.ScatterTimes*w.ScatterUm(0))
 }

@@ -37,9 +37,12 @@ type Verification struct {
 // Result is what the trainee reported.
 type Result struct {
 	Entry      int
-	MeanUm     float64
+	MeanUm     float64 // the mean recorded, less the allowance
 	ExpandedUm float64 // expanded uncertainty put down with it; 0: none
 	Verdict    string  // one of Rule.Verdicts
+	// RecordedUm is the mean recorded, AllowanceUm what is deducted from it and
+	// from every reading for roughness.
+	RecordedUm, AllowanceUm float64
 	// What the instrument showed when the report was made.
 	Shown    inspect.Statistics // counts
 	Readings []gauge.Stored
@@ -89,8 +92,9 @@ func (r *Record) Written(line string) string {
 	return ""
 }
 
-// SpotMeansUm returns the mean of each spot of the reported series, in um, in
-// the order of the spots, leaving out readings of an earlier job.
+// SpotMeansUm returns the mean of each spot of the reported series, in um, less
+// the allowance, in the order of the spots, leaving out readings of an earlier
+// job.
 func (r *Result) SpotMeansUm(resolutionUm float64) []float64 {
 	var means []float64
 	for _, s := range r.Spots(&Rule{}, resolutionUm) {

@@ -109,8 +109,8 @@ func (r *Rule) Check(j *Job) error {
 	return nil
 }
 
-// Spots are the readings of the reported series by spot, in um, leaving out
-// readings of an earlier job.
+// Spots are the readings of the reported series by spot, in um, less the
+// allowance, leaving out readings of an earlier job.
 func (r *Result) Spots(rule *Rule, resolutionUm float64) []inspect.Spot {
 	var spots []inspect.Spot
 	last := 0
@@ -123,7 +123,7 @@ func (r *Result) Spots(rule *Rule, resolutionUm float64) []inspect.Spot {
 			last = s.Spot
 		}
 		spot := &spots[len(spots)-1]
-		spot.ReadingsUm = append(spot.ReadingsUm, float64(float64(s.Counts)*resolutionUm))
+		spot.ReadingsUm = append(spot.ReadingsUm, float64(float64(s.Counts)*resolutionUm)-r.AllowanceUm)
 	}
 	return spots
 }

@@ -28,7 +28,8 @@ type World struct {
 	TrueMeanUm float64 // true mean thickness over the area the job asks for
 	TipDirtUm  float64 // dirt on the tip when the attempt begins
 
-	pieces   []piece // the part first, then the references
+	pieces   []piece         // the part first, then the references
+	rests    [][]*probe.Rest // by channel and piece; nil where smooth
 	channels []channel
 	probes   []offered // by probe on the bench
 }
@@ -71,6 +72,13 @@ func (w *World) draw(seed uint64) {
 			continue
 		}
 		w.References = append(w.References, &p.Piece)
+	}
+	w.rests = make([][]*probe.Rest, len(w.channels))
+	for i := range w.pieces {
+		relief := w.pieces[i].Texture.Realise(num.NewStream(seed, "relief", uint64(i)))
+		for k := range w.channels {
+			w.rests[k] = append(w.rests[k], w.channels[k].design.RestOn(relief))
+		}
 	}
 	for i, spec := range w.Exercise.Foils {
 		w.Foils = append(w.Foils, spec.Realise(num.NewStream(seed, "foil", uint64(i))))
@@ -124,7 +132,7 @@ func (w *World) Matches(id string) bool {
 
 // shaping are the influences that response can depend on at any contact; further
 // names those that act at some contacts only.
-const shaping = Edge | Tilt | Settling | Press | FoilTruth | BaseMetal | Piece | FoilLeft | Layers | Principle | Curvature | Feature | ThinBase
+const shaping = Edge | Tilt | Settling | Press | FoilTruth | BaseMetal | Piece | FoilLeft | Layers | Principle | Curvature | Feature | ThinBase | Texture
 
 // bearing leaves out of shaping what cannot make a difference at a contact, so
 // that replays need not tell it apart.
@@ -153,6 +161,9 @@ func (w *World) bearing(c *Contact) Influence {
 	if !thin {
 		on &^= ThinBase
 	}
+	if !p.Texture.Rough() && !asked.Texture.Rough() {
+		on &^= Texture
+	}
 	if math.IsInf(p.WallDistance(c.metres()), 1) {
 		on &^= Feature
 	}
@@ -174,8 +185,9 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	ch := &w.channels[c.channel]
 	layers := w.layersAct(c, on)
 	adjusting := c.Mode != Measuring
-	body, stack := p, c.piece // whose metal, thickness and curvature are felt
-	if adjusting && !p.right && !on.Has(Piece) {
+	body, stack := p, c.piece // whose metal, thickness, curvature and texture are felt
+	instead := adjusting && !p.right && !on.Has(Piece)
+	if instead {
 		body, stack = asked, 0
 		layers = layers && !w.Exercise.Job.WithLayers
 	}
@@ -194,11 +206,17 @@ func (w *World) response(c *Contact, on Influence) float64 {
 			gapUm += w.layersUm(stack)
 		}
 	}
-	if c.foil >= 0 && (adjusting || on.Has(FoilLeft)) {
+	laid := c.foil >= 0 && (adjusting || on.Has(FoilLeft))
+	if laid {
 		gapUm += w.foilUm(c.foil, on)
-		if on.Has(FoilFault) {
-			gapUm += w.foilFaultUm(c)
-		}
+	}
+	// With an allowance the right piece is smooth.
+	if rest := w.rest(c, stack, on); rest != nil && !(instead && w.Exercise.Job.AllowanceUm > 0) {
+		x, y := c.metres()
+		gapUm += rest.RiseUm(x, y, gapUm)
+	}
+	if laid && on.Has(FoilFault) {
+		gapUm += w.foilFaultUm(c)
 	}
 	if on.Has(Dirt) {
 		gapUm += w.dirtUm(c)
@@ -227,6 +245,15 @@ func (w *World) response(c *Contact, on Influence) float64 {
 		place.Tilt = c.TiltDeg * math.Pi / 180
 	}
 	return float64(over.Amplitude(place) * w.inState(c, place, on))
+}
+
+// rest is how the tip rests on the texture felt at a contact, on the piece
+// given; nil on a smooth surface.
+func (w *World) rest(c *Contact, piece int, on Influence) *probe.Rest {
+	if !on.Has(Texture) && w.pieces[piece].Texture.Grade == w.pieces[0].Texture.Grade {
+		return nil
+	}
+	return w.rests[c.channel][piece]
 }
 
 // away is the signal at the top of the lift before a contact, which the

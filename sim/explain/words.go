@@ -101,6 +101,18 @@ var vocabulary = map[bench.Influence]words{
 		"Zero and adjust on an uncoated piece of the same thickness as the part.",
 		"the base been thick enough for the probe",
 	},
+	bench.Texture: {
+		"Rough surface",
+		"On a blasted surface the tip stands on peaks while the field sees a plane below them, so the profile is read as film; what the job sheet has deducted for it fits only on average.",
+		"Adjust on smooth metal and deduct what the job sheet says, or adjust on metal of the same finish, and take more readings.",
+		"the surface been smooth under the film",
+	},
+	bench.Allowance: {
+		"Allowance for roughness",
+		"What was deducted for roughness is not what the job sheet says.",
+		"Deduct from the mean and from every spot what the job sheet gives for the grade of the surface.",
+		"the allowance on the job sheet been deducted",
+	},
 	bench.Piece: {
 		"Piece adjusted on",
 		"The piece the instrument was adjusted on does not match the part, so the instrument learned the wrong metal.",
@@ -294,7 +306,7 @@ func (g *game) entries(p bench.Influence) []int {
 	switch p {
 	case bench.Noise, bench.Drift, bench.Resolution, bench.BaseMetal, bench.Curvature, bench.ThinBase, bench.Wear:
 		return nil
-	case bench.OldReadings, bench.Recording, bench.Sampling:
+	case bench.OldReadings, bench.Recording, bench.Sampling, bench.Allowance:
 		return []int{r.Result.Entry}
 	case bench.Piece, bench.FoilValue, bench.FoilTruth, bench.TooFew:
 		for _, a := range r.Adjustings {

@@ -90,6 +90,7 @@ var absorptions = []absorption{
 	// What scattered the zero was the place it was taken at.
 	{finding: "zero-scatter", by: "zero-edge", when: scatteredBy(bench.Edge | bench.Feature)},
 	{finding: "zero-scatter", by: "zero-on-coating", when: scatteredBy(bench.Piece)},
+	{finding: "zero-scatter", by: "zero-piece-mismatch", when: scatteredBy(bench.Piece)},
 	// On such an adjustment readings of the part fall out of range.
 	{finding: "readings-few", by: "zero-on-coating", when: outOfRange},
 	{finding: "spots-few", by: "zero-on-coating", when: outOfRange},
@@ -106,7 +107,7 @@ var absorptions = []absorption{
 		return len(v.kept) >= v.e.Job.Spots*v.e.Job.PerSpot // the spots were measured, not marked
 	}},
 	{finding: "decision-wrong", by: "memory-uncleared", when: func(v *evidence, _, _ *Finding) bool {
-		shown := v.r.Result.Shown.Mean * v.res
+		shown := float64(v.r.Result.Shown.Mean*v.res) - v.r.Result.AllowanceUm
 		return v.decisionFollowsFrom(shown) || v.decisionFollowsFrom(shown, v.oldMeanUm())
 	}},
 	{finding: "decision-wrong", by: "record-wrong", when: func(v *evidence, _, _ *Finding) bool {
@@ -163,7 +164,7 @@ func (v *evidence) oldMeanUm() float64 {
 			n++
 		}
 	}
-	return sum / float64(n)
+	return sum/float64(n) - v.r.Result.AllowanceUm
 }
 
 // oneSlip reports whether a finding is about a single reading of the other's.

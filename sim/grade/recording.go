@@ -61,8 +61,37 @@ var recording = []Check{
 			if math.Abs(off) <= v.res*(1+1e-9) {
 				return nil
 			}
-			return found(fmt.Sprintf("%.1f µm was reported where the instrument showed %.1f µm.", v.r.Result.MeanUm, v.r.Result.MeanUm-off),
+			return found(fmt.Sprintf("%.1f µm was reported where the instrument showed %.1f µm.", v.r.Result.RecordedUm, v.r.Result.RecordedUm-off),
 				"Copy the mean from the instrument and read it back.", v.r.Result.Entry)
+		},
+	},
+	{
+		ID: "allowance-missed", Name: "No allowance for roughness", Group: Recording, Severity: Major,
+		Means:  "the job sheet has an allowance for roughness deducted, and nothing was deducted",
+		Source: "ISO 19840, deduction for roughness after adjustment on smooth steel (from memory)", mask: bench.Allowance,
+		find: func(v *evidence) []Finding {
+			asked := v.e.Job.AllowanceUm
+			if v.r.Result == nil || asked == 0 || v.r.Result.AllowanceUm > 0 {
+				return nil
+			}
+			return found(fmt.Sprintf("The readings hold about %g µm of the blasted profile, and nothing was deducted.", asked),
+				fmt.Sprintf("Deduct the %g µm the job sheet gives from the mean and from every spot before you decide.", asked), v.r.Result.Entry)
+		},
+	},
+	{
+		ID: "allowance-wrong", Name: "Wrong allowance for roughness", Group: Recording, Severity: Major,
+		Means:  "another allowance for roughness was deducted than the job sheet gives",
+		Source: "the job sheet", mask: bench.Allowance,
+		find: func(v *evidence) []Finding {
+			if v.r.Result == nil || v.r.Result.AllowanceUm == 0 || math.Abs(v.r.Result.AllowanceUm-v.e.Job.AllowanceUm) <= v.res*(0.5+1e-9) {
+				return nil
+			}
+			if v.e.Job.AllowanceUm == 0 {
+				return found(fmt.Sprintf("%.1f µm was deducted for roughness; the job sheet gives nothing to deduct.", v.r.Result.AllowanceUm),
+					"Deduct an allowance only where the job sheet says so: an adjustment on metal of the part's own finish has taken the profile out already.", v.r.Result.Entry)
+			}
+			return found(fmt.Sprintf("%.1f µm was deducted for roughness; the job sheet gives %g µm.", v.r.Result.AllowanceUm, v.e.Job.AllowanceUm),
+				"Take the allowance from the job sheet: it belongs to the grade of the blasted surface.", v.r.Result.Entry)
 		},
 	},
 	{

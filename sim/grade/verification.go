@@ -179,7 +179,7 @@ func (v *evidence) deviationUm(c *bench.Verification, out *bench.Rerun) (off, al
 	for _, i := range c.Contacts {
 		sum += out.ReadingUm[i]
 	}
-	allowed = v.limits.VerificationUm(f.CertifiedUm, f.ExpandedUm)
+	allowed = v.w.VerificationUm(f.CertifiedUm, f.ExpandedUm)
 	return sum/float64(len(c.Contacts)) - f.CertifiedUm, allowed, true
 }
 

@@ -30,6 +30,7 @@ type Piece struct {
 	TemperatureC float64 // when the attempt begins; 0: RoomC
 	RemanenceT   float64 // residual flux density along the surface, tesla
 	DustUm       float64 // coarsest grain lying on it, um
+	Texture      Texture // of the metal under the coating; zero value: smooth
 }
 
 // Base returns the metal stack of the piece, under-layers first, as the field
@@ -53,6 +54,9 @@ func (p *Piece) Differences(q *Piece) []string {
 	}
 	if p.Curvature() != q.Curvature() {
 		list = append(list, "curvature")
+	}
+	if p.Texture.Grade != q.Texture.Grade {
+		list = append(list, "finish")
 	}
 	return list
 }

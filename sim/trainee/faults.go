@@ -2,6 +2,7 @@ package trainee
 
 import (
 	"math"
+	"slices"
 
 	"foilwright/sim/bench"
 	"foilwright/sim/part"
@@ -168,6 +169,13 @@ var faults = []Fault{
 		um := h.between(2, 9) * float64(1-2*h.stream.IntN(2))
 		p.misrecord = int64(math.Floor(um / e.Instrument.ResolutionUm))
 	}),
+	same("allowance-missed", "deducts nothing for roughness", deducts,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.allowanceUm = 0 }),
+	same("allowance-wrong", "deducts what belongs to another grade of roughness", deducts,
+		func(e *bench.Exercise, p *plan, h *hand) {
+			others := slices.DeleteFunc([]float64{10, 25, 40}, func(um float64) bool { return math.Abs(um-e.Job.AllowanceUm) < 5 })
+			p.allowanceUm = others[h.stream.IntN(len(others))]
+		}),
 	same("report-missing", "finishes without reporting a result", nil,
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipReport = true }),
 	same("decision-wrong", "decides against the rule", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.flip = true }),
@@ -195,6 +203,8 @@ func handling(id, text string, spoil func(*hand, *grip)) Fault {
 			}
 		})
 }
+
+func deducts(e *bench.Exercise) bool { return e.Job.AllowanceUm > 0 }
 
 func hasFoils(e *bench.Exercise) bool { return len(e.Foils) > 0 }
 

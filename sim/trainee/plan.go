@@ -39,6 +39,8 @@ type plan struct {
 	misrecord  int64  // counts added to the reported mean
 	flip       bool   // report the other verdict
 	skipReport bool
+
+	allowanceUm float64 // to be deducted for roughness
 }
 
 // point is a place on a piece, millimetres.
@@ -54,6 +56,7 @@ func competent(e *bench.Exercise, h *hand) *plan {
 		spreadMm:       7,
 		discardWhy:     "",
 	}
+	p.allowanceUm = e.Job.AllowanceUm
 	p.zeroPiece = matching(e)
 	p.foilPiece, p.verifyPiece = p.zeroPiece, p.zeroPiece
 	if e.Job.Adjustment != "zero" {

@@ -33,7 +33,7 @@ func Play(w *bench.World, seed uint64, faults ...string) (*bench.Bench, error) {
 	}
 	t := &trainee{
 		sheet: w.Exercise, bench: bench.New(w), hand: h, plan: p,
-		scatterUm: w.ZeroScatterUm(),
+		scatterUm: w.ZeroScatterUm(), verificationUm: w.VerificationUm,
 	}
 	t.work()
 	if t.err != nil {
@@ -56,8 +56,11 @@ type trainee struct {
 	// scatterUm is the spread of readings above which they are taken again,
 	// from the data sheet's repeatability.
 	scatterUm float64
-	refused   bool // the last action was
-	err       error
+	// verificationUm is how far a verification may be off, from the sheet and,
+	// on a rough surface, from experience.
+	verificationUm func(certifiedUm, expandedUm float64) float64
+	refused        bool // the last action was
+	err            error
 }
 
 func (t *trainee) see() bench.View { return t.bench.View() }
@@ -369,7 +372,7 @@ func (t *trainee) goodFoil() bool {
 	mean := float64(float64(sum) / float64(len(v.Taken)) * v.Resolution)
 	for _, f := range t.sheet.Foils {
 		if f.ID == t.plan.verifyFoil {
-			return math.Abs(mean-f.CertifiedUm) <= t.sheet.Limits.VerificationUm(f.CertifiedUm, f.ExpandedUm)
+			return math.Abs(mean-f.CertifiedUm) <= t.verificationUm(f.CertifiedUm, f.ExpandedUm)
 		}
 	}
 	return true
@@ -436,10 +439,11 @@ func (t *trainee) near(i, k int) point {
 // report evaluates the memory by the job's rule.
 func (t *trainee) report() {
 	v := t.see()
-	series := bench.Result{Readings: v.Memory}
+	allowance := int64(math.Floor(t.plan.allowanceUm/v.Resolution + 0.5))
+	series := bench.Result{Readings: v.Memory, AllowanceUm: float64(float64(allowance) * v.Resolution)}
 	rule := &t.sheet.Job.Rule
 	// A trainee who does not know of old readings goes by the mean shown.
-	stated := inspect.Stated{MeanUm: float64(v.Statistics.Mean * v.Resolution)}
+	stated := inspect.Stated{MeanUm: float64(v.Statistics.Mean*v.Resolution) - series.AllowanceUm}
 	verdict := rule.Verdict(series.Spots(rule, v.Resolution), stated)
 	if t.plan.flip {
 		if bench.Accepts(verdict) {
@@ -449,5 +453,5 @@ func (t *trainee) report() {
 		}
 	}
 	t.now += int64(t.hand.between(2000, 6000))
-	t.do(bench.Action{Do: bench.Report, Counts: int64(math.Floor(v.Statistics.Mean+0.5)) + t.plan.misrecord, Text: verdict})
+	t.do(bench.Action{Do: bench.Report, Counts: int64(math.Floor(v.Statistics.Mean+0.5)) + t.plan.misrecord, Text: verdict, Allowance: allowance})
 }
