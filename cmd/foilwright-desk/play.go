@@ -36,7 +36,7 @@ one an action follows half a second after the one before.
   touch X Y [lift 40] [hold 800ms] [press 2] [tilt 0 [0]] [land 20] [slide 0]
                                  a whole reading (mm, N, degrees, mm/s)
   probe X Y up H [press N] [tilt X [Y]]                a single pose
-  report 78.4 accept, or reject | finish | wait
+  report 78.4 [less 25] accept, or reject | finish | wait
 `
 
 func play(set *flag.FlagSet, args []string, s streams) error {

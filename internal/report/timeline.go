@@ -197,7 +197,11 @@ func (w *walk) entry(e *bench.Entry) {
 		w.point(e, LaneMeasure, "Deleted the last reading: "+reason)
 	case bench.Report:
 		w.end(a.At, e.N-1)
-		w.point(e, LaneReport, fmt.Sprintf("Reported a mean of %s µm: %s", Number(float64(a.Counts)*w.b.res).short(), a.Text))
+		less := ""
+		if a.Allowance > 0 {
+			less = fmt.Sprintf(", less %s µm for roughness", Number(float64(a.Allowance)*w.b.res).short())
+		}
+		w.point(e, LaneReport, fmt.Sprintf("Reported a mean of %s µm%s: %s", Number(float64(a.Counts)*w.b.res).short(), less, a.Text))
 	case bench.Finish:
 		w.end(a.At, e.N-1)
 		w.point(e, LaneReport, "Finished")

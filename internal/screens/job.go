@@ -55,6 +55,9 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 		{"Handling", fmt.Sprintf("lift at least %g mm clear between readings; hold the probe square, within %g°, until the reading shows", l.LiftMm, l.TiltDeg)},
 		{"Acceptance", j.Rule.Name},
 	}
+	if text := roughness(e, thick); text != "" {
+		rows = append(rows, formRow{"Roughness", text})
+	}
 	rows = append(rows, ruleRows(&j.Rule)...)
 	for i, p := range e.Offered() {
 		name := "Probe"
@@ -89,6 +92,17 @@ func ruleRows(r *bench.Rule) []formRow {
 		rows = append(rows, formRow{"Edges", named.Standard})
 	}
 	return rows
+}
+
+// roughness says what the job has deducted for the blasted profile.
+func roughness(e *bench.Exercise, thick func(um float64) string) string {
+	switch {
+	case e.Job.AllowanceUm > 0:
+		return fmt.Sprintf("adjust on smooth metal; deduct %s from the mean and from every spot", thick(e.Job.AllowanceUm))
+	case e.Part.Piece.Texture.Rough():
+		return "adjust on metal of the part's own finish; deduct nothing"
+	}
+	return ""
 }
 
 func (a *App) drawJob(screen paint.Rect) {

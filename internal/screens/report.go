@@ -12,6 +12,7 @@ import (
 // reportState is the report sheet as the trainee fills it in.
 type reportState struct {
 	mean     string
+	deduct   string // allowance for roughness
 	written  bool   // the trainee has changed the mean
 	expanded string // uncertainty of the mean, where the job asks for it
 	decision int    // index into the rule's verdicts, -1 not yet
@@ -74,10 +75,11 @@ func (a *App) openReport() {
 		*r = reportState{opened: true, decision: -1, lines: recordLines(a.sitting.exercise, a.sitting.Bench.Record())}
 		if v := a.sitting.view.Result; v != nil {
 			r.decision = index(a.verdicts(), v.Verdict)
-			r.mean, r.written = a.units().um(v.MeanUm), true
+			r.mean, r.written = a.units().um(v.RecordedUm), true
 			if v.ExpandedUm > 0 {
 				r.expanded = a.units().um(v.ExpandedUm)
 			}
+			r.deduct = a.units().um(v.AllowanceUm)
 		}
 	}
 	if !r.written {
@@ -158,6 +160,16 @@ func (a *App) drawResultForm(in *paint.Rect) (done bool) {
 	a.note("mean", field)
 	changed, done := u.TextField("mean", field, &rep.mean, "")
 	rep.written = rep.written || changed
+	if roughness(s.exercise, un.plain) != "" {
+		in.TakeTop(u.Px(12))
+		row = in.TakeTop(u.FieldH())
+		field = u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), "Deducted for roughness, "+un.name())
+		a.note("deduct", field)
+		_, enter := u.TextField("deduct", field, &rep.deduct, "0")
+		done = done || enter
+		in.TakeTop(u.Px(6))
+		u.Line(in.TakeTop(u.Px(22)), a.deducted(), u.Body(), u.Theme.Ink, paint.Left)
+	}
 	if s.exercise.Job.StateUncertainty {
 		in.TakeTop(u.Px(8))
 		row = in.TakeTop(u.FieldH())
@@ -274,12 +286,16 @@ func (a *App) handIn() bool {
 	if s.exercise.Job.StateUncertainty && rep.expanded != "" {
 		expanded, fine = a.units().parse(rep.expanded)
 	}
+	allowance, fits := a.allowance()
 	switch {
 	case !ok:
 		rep.word = "Write the mean as a number."
 		return false
 	case !fine || expanded < 0:
 		rep.word = "Write the uncertainty as a number of 0 or above, or leave it empty."
+		return false
+	case !fits:
+		rep.word = "Write what you deduct for roughness as a number, or leave it empty."
 		return false
 	case rep.decision < 0:
 		rep.word = "Choose a decision."
@@ -289,12 +305,33 @@ func (a *App) handIn() bool {
 		return false
 	}
 	a.keepRecord()
-	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Uncertainty: expanded, Text: a.verdicts()[rep.decision]}) {
+	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Uncertainty: expanded, Allowance: allowance, Text: a.verdicts()[rep.decision]}) {
 		rep.word = "Not handed in: " + s.refusal + "."
 		return false
 	}
 	rep.word = ""
 	return true
+}
+
+// allowance is what is deducted for roughness, in counts; nothing where the
+// field is empty.
+func (a *App) allowance() (counts int64, ok bool) {
+	if strings.TrimSpace(a.report.deduct) == "" {
+		return 0, true
+	}
+	counts, ok = a.units().parse(a.report.deduct)
+	return counts, ok && counts >= 0
+}
+
+// deducted says what is left of the mean.
+func (a *App) deducted() string {
+	un := a.units()
+	counts, ok := un.parse(a.report.mean)
+	allowance, fits := a.allowance()
+	if !ok || !fits {
+		return "Mean less allowance: not yet known"
+	}
+	return fmt.Sprintf("Mean less allowance: %s %s; the same is deducted from every spot", un.counts(counts-allowance), un.name())
 }
 
 func (a *App) askFinish() {

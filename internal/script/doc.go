@@ -23,7 +23,7 @@
 //	+0.1s probe 60 50 up 0 press 2 tilt 1.5 0
 //	judge-verify good
 //	delete-last probe slipped
-//	report 78.4 accept
+//	report 78.4 accept                # or: report 103.4 less 25 accept
 //	finish
 //
 // The words are the verbs of sim/bench, and "touch", which stands for a whole

@@ -229,9 +229,10 @@ func (p *parser) action(verb string, rest []string) {
 	}
 }
 
-// report reads "78.4 accept", or "78.4 ±2.1 accept" with an uncertainty.
+// report reads "78.4 accept", or "103.4 less 25 ±2.1 accept" with an allowance
+// for roughness and an uncertainty.
 func (p *parser) report(words []string, wrong func(form string)) {
-	const form = "report 78.4 accept, or report 78.4 ±2.1 reject, with the words of the job's decision rule"
+	const form = "report 78.4 accept, or report 103.4 less 25 ±2.1 reject, with the words of the job's decision rule"
 	if len(words) < 2 {
 		wrong(form)
 		return
@@ -242,6 +243,12 @@ func (p *parser) report(words []string, wrong func(form string)) {
 		return
 	}
 	words = words[1:]
+	if len(words) > 2 && words[0] == "less" {
+		if a.Allowance, ok = p.counts(words[1]); !ok {
+			return
+		}
+		words = words[2:]
+	}
 	if u, stated := strings.CutPrefix(words[0], "±"); stated {
 		if a.Uncertainty, ok = p.counts(u); !ok {
 			return

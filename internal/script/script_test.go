@@ -80,6 +80,8 @@ func TestFaultsSayWhereAndWhatToDo(t *testing.T) {
 		{"out of bounds", "touch 1 2 tilt 120\n", `x:1: tilt "120" is no number from -90 to 90`},
 		{"exponent", "set-foil-value 1e9\n", `x:1: "1e9" is no thickness`},
 		{"verdict", "report 78.4 perhaps\n", "x:1: "},
+		{"allowance", "report 78.4 less accept\n", "x:1: "},
+		{"allowance as a number", "report 78.4 less much accept\n", "x:1: "},
 		{"nothing", "# only a comment\n", "x:1: there are no actions"},
 		{"not text", "\xff\xfe", "x:1: the script is not UTF-8"},
 	} {

@@ -240,7 +240,7 @@ func (b *Bench) report(a Action) {
 		return
 	}
 	res := b.record.World.Exercise.Instrument.ResolutionUm
-	recorded, allowance := float64(a.Counts)*res, float64(a.Allowance)*res
+	recorded, allowance := float64(float64(a.Counts)*res), float64(float64(a.Allowance)*res)
 	b.record.Result = &Result{
 		Entry:  b.entry(),
 		MeanUm: recorded - allowance, RecordedUm: recorded, AllowanceUm: allowance,

@@ -90,7 +90,7 @@ func (w *World) verificationScatterUm(foilUm float64) float64 {
 	}
 	zero, foil := rest.ScatUm, rest.ScatUm*rest.Bridging(foilUm)
 	limits := w.Exercise.Limits
-	variance := float64(zero*zero)/float64(limits.ZeroReadings) + float64(foil*foil)*(1/float64(limits.FoilReadings)+1.0/leastVerified)
+	variance := float64(zero*zero)/float64(limits.ZeroReadings) + float64(foil*foil*(1/float64(limits.FoilReadings)+1.0/leastVerified))
 	return 3 * math.Sqrt(variance)
 }
 

@@ -124,7 +124,7 @@ func dilate(from, to []float64, perNode float64, n, along, across int) {
 		}
 		for i, best := range line {
 			for k := 1; k <= n/2; k++ {
-				drop := float64(k) * float64(k) * perNode
+				drop := float64(float64(k*k) * perNode)
 				if highest-drop <= best {
 					break
 				}
