@@ -1,15 +1,19 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
+	"image/png"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"foilwright/internal/authoring"
+	"foilwright/internal/screens"
+	"foilwright/internal/store"
 	"foilwright/scenarios"
 )
 
@@ -18,6 +22,11 @@ func init() {
 		name: "new-exercise", args: "FILE [-from EXERCISE] [-id ID] [-title TITLE]",
 		summary: "write an exercise to start from: a shipped one, comments included, with an id and title of its own",
 		run:     newExercise,
+	})
+	register(command{
+		name: "preview", args: "EXERCISE -out FOLDER [-seed N] [-size WxH]",
+		summary: "draw what a trainee will see of an exercise: its card, the job sheet, and the bench with each piece",
+		run:     preview,
 	})
 	register(command{
 		name: "pack", args: "FOLDER -out PACK.zip -id ID -title TITLE -author NAME",
@@ -170,4 +179,54 @@ func writeCoverage(w io.Writer, list []*authoring.Coverage) (lacking []string) {
 	rows("check", checks, func(c *authoring.Coverage) []string { return c.Checks })
 	rows("influence", influences, func(c *authoring.Coverage) []string { return c.Influences })
 	return lacking
+}
+
+func preview(set *flag.FlagSet, args []string, s streams) error {
+	out := set.String("out", "", "folder for the pictures, which is made if it is not there")
+	seed := set.Uint64("seed", 1, "seed of the attempt shown")
+	size := set.String("size", "1280x800", "size of the pictures, WIDTHxHEIGHT")
+	names, err := parse(set, args, 1, 1)
+	if err != nil {
+		return err
+	}
+	if *out == "" {
+		return usageError("preview: name a folder with -out")
+	}
+	var w, h int
+	if _, err := fmt.Sscanf(*size, "%dx%d", &w, &h); err != nil || w < 320 || h < 240 || w > 8000 || h > 8000 {
+		return usageError("preview: -size %q: expected such as 1280x800", *size)
+	}
+	e, err := findExercise(names[0], s)
+	if err != nil {
+		return err
+	}
+	kept, err := os.MkdirTemp("", "foilwright-preview-*")
+	if err != nil {
+		return err
+	}
+	defer func() { _ = os.RemoveAll(kept) }()
+	st, err := store.Open(kept)
+	if err != nil {
+		return err
+	}
+	pages, err := screens.Preview(e, *seed, st, w, h)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(*out, 0o755); err != nil {
+		return err
+	}
+	for _, p := range pages {
+		var picture bytes.Buffer
+		if err := png.Encode(&picture, p.Image); err != nil {
+			return err
+		}
+		file := filepath.Join(*out, p.Name+".png")
+		// A preview is made again and again; the pictures of the last one go.
+		if err := os.WriteFile(file, picture.Bytes(), 0o644); err != nil {
+			return err
+		}
+		fmt.Fprintln(s.out, file)
+	}
+	return nil
 }

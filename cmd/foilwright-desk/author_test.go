@@ -34,6 +34,7 @@ func TestFromNewExerciseToPack(t *testing.T) {
 	}
 	step("good exercise: My own panel (own-panel)", "check", "yard")
 	step("a competent trainee passed with 3 of 3 seeds", "check", "-play", "3", "yard")
+	step("bench-twin-3.png", "preview", "yard/own-panel.yaml", "-out", "pictures")
 	step("1 exercises", "pack", "yard", "-out", "yard.zip", "-id", "yard", "-title", "Yard", "-author", "Me")
 	step("good pack: Yard, 1 exercises (yard)", "check", "yard.zip")
 	step("own-panel, seed 4, finished", "play", "yard.zip/own-panel", "-trainee", "competent", "-seed", "4", "-out", "a.jsonl")
