@@ -18,6 +18,8 @@ type Inks struct {
 	Act   paint.Color // warm: you act here
 	Truth paint.Color // cool: truth, explanation
 	Bad   paint.Color // wrong, beside a sign that says so too
+
+	Current paint.Color // eddy current, laid over metal
 }
 
 // Pen draws on a list with the inks and the text size of the day. Labels holds
@@ -27,6 +29,10 @@ type Pen struct {
 	Inks   Inks
 	Size   float64 // of small lettering, logical pixels
 	Labels *Labels
+
+	// Working memory.
+	spots  []paint.Point
+	shades []paint.Shade
 }
 
 func (p *Pen) font() paint.Font   { return paint.Font{Face: paint.Regular, Size: p.Size} }

@@ -241,7 +241,7 @@ func (a *App) applySettings() {
 	a.pen.Inks = picture.Inks{
 		Paper: t.Sheet, Ink: t.Ink, Soft: t.InkSoft, Faint: t.Line,
 		Metal: t.Sheet.Mix(t.InkSoft, 0.16), Film: t.Sheet.Mix(t.Series[5], 0.30), Foil: t.Sheet.Mix(t.Truth, 0.22),
-		Act: t.Act, Truth: t.Truth, Bad: t.Bad,
+		Act: t.Act, Truth: t.Truth, Bad: t.Bad, Current: t.Series[4],
 	}
 }
 

@@ -17,7 +17,7 @@ func FrameFor(h Head) Frame {
 	if h.Core != nil {
 		top = math.Max(top, h.Core.Recess+h.Core.Length)
 	}
-	return Frame{Half: 4.5 * r, Above: top + r, Below: 1.5 * r}
+	return Frame{Half: 3.6 * r, Above: top + 0.5*r, Below: 1.2 * r}
 }
 
 // Spot is a point of the section, metres: X along it from the point of contact, Z above the surface of the metal there.
@@ -33,7 +33,7 @@ type Line struct{ first, end int }
 //
 // What it leaves out: the charges of the core are those over the flat, square metal of the stack. What an edge and a tilt
 // change in the air is taken from ideal metal, weakened by the factor with which the stack reflects at the mean radius of
-// the winding; inside the metal the flat field of the upright head is folded back at the edge's face. A curved surface is a
+// the winding; inside the metal it is the flat field of the upright head, bent round the corner of permeable metal. A curved surface is a
 // ball or hollow of the section's curvature in ideal metal weakened likewise, the flat field inside bent with it. Holes,
 // steps and walls are not drawn. README.md gives the errors measured.
 type Picture struct {
@@ -224,6 +224,12 @@ func (p *Picture) bend(s, n float64) (x, z float64) {
 	r := 1 / p.Section
 	sin, cos := math.Sincos(s * p.Section)
 	return (r + n) * sin, (r+n)*cos - r
+}
+
+// Bent returns where a place along and above the surface lies in the section: the same thing over flat metal.
+func (p *Picture) Bent(along, above float64) Spot {
+	x, z := p.bend(along, above)
+	return Spot{x, z}
 }
 
 // unbend is the inverse of bend.

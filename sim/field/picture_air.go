@@ -170,11 +170,11 @@ func (p *Picture) aroundEdge() {
 	p.add(func(x, z float64) float64 { return wedge(x, z) - p.plane(p.upright, x, z) })
 	b := &p.beside
 	wide := math.Max(p.head.frame.Half-p.EdgeAt, p.head.frame.Half/20)
-	for i := range b.x {
-		b.x[i] = p.EdgeAt + wide*float64(i)/float64(b.cols-1)
+	for i, x := range p.head.besideX {
+		b.x[i] = p.EdgeAt + wide*x
 	}
-	for j := range b.z {
-		b.z[j] = -p.head.frame.Below * float64(j) / float64(b.rows-1)
+	for j, z := range p.head.besideZ {
+		b.z[j] = -z
 		for i, x := range b.x {
 			b.psi[j*b.cols+i] = wedge(x, b.z[j])
 		}

@@ -7,7 +7,8 @@ import "math"
 // air. Times sqrt(r r') cosh(eta/2). See [wedge.excess].
 type edgeTable struct {
 	angle float64
-	value []float64
+	// A smooth surface: the charges of a core are many times their sum, of either sign, and would bring out every crease.
+	value grid
 }
 
 const (
@@ -16,7 +17,7 @@ const (
 )
 
 func newEdgeTable(angle float64) edgeTable {
-	t := edgeTable{angle: angle, value: make([]float64, edgeFar*edgeAround)}
+	nodes := make([]float64, edgeFar*edgeAround)
 	w := newWedge(angle, 25)
 	for i := range edgeFar {
 		v := math.Min((float64(i)+0.002)/(edgeFar-1), 0.999)
@@ -26,22 +27,15 @@ func newEdgeTable(angle float64) edgeTable {
 			sin, cos := math.Sincos(psi)
 			// Source on the face at distance 1: image and direct term are one there, and the kernel is half of their sum.
 			a, r := w.excess(point{cos, 2 * s, sin}, point{1, 0, 0})
-			t.value[i*edgeAround+k] = (a + r) / 2 * math.Sqrt(1+s*s)
+			nodes[i*edgeAround+k] = (a + r) / 2 * math.Sqrt(1+s*s)
 		}
 	}
-	return t
+	return edgeTable{angle, newGrid(edgeFar, edgeAround, nodes)}
 }
 
 // regular returns the table at s = sqrt(apart)/(2 sqrt(r r')) given by its numerator and denominator.
 func (t *edgeTable) regular(apart, roots, psi float64) float64 {
-	u := apart / (apart + roots) * (edgeFar - 1)
-	v := psi / t.angle * (edgeAround - 1)
-	u, v = math.Min(u, edgeFar-1.001), math.Min(math.Max(v, 0), edgeAround-1.001)
-	i, k := int(u), int(v)
-	u -= float64(i)
-	v -= float64(k)
-	low := t.value[i*edgeAround+k:][: edgeAround+2 : edgeAround+2]
-	return (low[0]*(1-v)+low[1]*v)*(1-u) + (low[edgeAround]*(1-v)+low[edgeAround+1]*v)*u
+	return t.value.at(apart/(apart+roots)*(edgeFar-1)-0.002, psi/t.angle*(edgeAround-1))
 }
 
 // scattered returns the scattered Green's function of the wedge between a lump and a place, both with their polar

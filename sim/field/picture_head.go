@@ -16,7 +16,7 @@ const (
 	coarseRows    = airRows/2 + 1
 	besideColumns = 12
 	besideRows    = 14
-	ownColumns    = 44 // of the head's own field
+	ownColumns    = 52 // of the head's own field
 	ownRows       = 72
 	pictureWaves  = 160
 )
@@ -52,6 +52,7 @@ const (
 	acrossCrowd = 4.0
 	aboveCrowd  = 3.6
 	belowCrowd  = 5.0
+	besideCrowd = 2.5
 )
 
 // find returns the node coordinate of a length among the n nodes of crowd.
@@ -74,6 +75,7 @@ type pictureHead struct {
 	lumps  []headLump
 
 	airX, airZ, metalZ []float64
+	besideX, besideZ   []float64 // shares of the width beside the edge, depths
 
 	// Waves that reach far enough along the surface: the amplitudes of winding and charges at the contact point.
 	a, w     []float64
@@ -113,6 +115,7 @@ func newPictureHead(s *Sensor, f Frame) *pictureHead {
 	h.airZ = crowd(airRows, f.Above, aboveCrowd)
 	h.metalZ = crowd(metalRows, f.Below, belowCrowd)
 	h.halfCols = len(half)
+	h.besideX, h.besideZ = crowd(besideColumns, 1, besideCrowd), crowd(besideRows, f.Below, besideCrowd)
 
 	q := powerRule(pictureWaves, 2, 14/(chargeStart*core.Radius+core.Recess))
 	h.a, h.w = q.node, q.weight
@@ -172,7 +175,7 @@ func windingLumps(c Coil) []headLump {
 // ownFields fills the fields of winding and rings in the frame of the head.
 func (h *pictureHead) ownFields() {
 	c := h.sensor.head.Coil
-	h.ownLow, h.ownHigh, h.ownWide = -2*h.frame.Below, h.frame.Above, 1.35*h.frame.Half
+	h.ownLow, h.ownHigh, h.ownWide = -1.3*h.frame.Below, h.frame.Above, 1.15*h.frame.Half
 	rho := make([]float64, ownColumns)
 	for i := range rho {
 		rho[i] = h.ownWide * float64(i) / (ownColumns - 1)

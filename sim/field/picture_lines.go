@@ -4,8 +4,8 @@ import "math"
 
 const (
 	mostLines  = 80
-	mostSteps  = 170
-	lineGrowth = 0.16 // step over distance from the tip
+	mostSteps  = 220
+	lineGrowth = 0.13 // step over distance from the tip
 )
 
 // trace follows the lines of flux from equal shares of the flux that leaves the core's lower half, on both sides.
@@ -71,18 +71,18 @@ func (p *Picture) backToHead(bx, bz float64) (float64, float64) {
 func (p *Picture) field(x, z float64) (bx, bz float64) {
 	s, n := p.unbend(x, z)
 	if p.inMetal(s, n) {
-		bx, bz = p.metal.at(p.head, s, -n)
-		if !math.IsInf(p.EdgeAt, 1) {
-			// Folded back at the edge's face, which lets no flux through.
-			fx, fz := p.metal.at(p.head, 2*p.EdgeAt-s, -n)
-			bx, bz = bx-fx, bz+fz
+		if behind := p.EdgeAt - s; behind < -n && p.stack.weak > 0 {
+			// Nearer to the face of the edge than to the surface: the flat field goes on round the corner.
+			down, out := p.metal.at(p.head, p.EdgeAt-n, behind)
+			return out, -down
 		}
+		bx, bz = p.metal.at(p.head, s, -n)
 		return p.turn(s, bx, bz)
 	}
 	if n < 0 {
 		b := &p.beside
 		wide := b.x[b.cols-1] - b.x[0]
-		bx, bz = b.at((s-b.x[0])/wide*float64(b.cols-1), -n/p.head.frame.Below*float64(b.rows-1))
+		bx, bz = b.at(find(s-b.x[0], b.cols, wide, besideCrowd), find(-n, b.rows, p.head.frame.Below, besideCrowd))
 	} else {
 		u := findAcross(math.Abs(s), columns/2+1, p.head.frame.Half)
 		v := find(n, airRows, p.head.frame.Above, aboveCrowd)
@@ -122,7 +122,7 @@ func (p *Picture) follow(x, z, sign float64) {
 			break
 		}
 		step := grain + lineGrowth*math.Hypot(x, z-p.lift)
-		step = math.Min(step, f.Half/14)
+		step = math.Min(step, f.Half/20)
 		if _, n := p.unbend(x, z); math.Abs(n) < step {
 			// Not far past the surface in one step.
 			step = math.Max(math.Abs(n)*0.8, grain/2)
@@ -151,7 +151,11 @@ func (p *Picture) follow(x, z, sign float64) {
 func (p *Picture) inCore(x, z float64) bool {
 	c := p.head.sensor.head.Core
 	z -= c.Recess
-	if z < 0 || z > c.Length || math.Abs(x) > c.Radius {
+	if z > 0.6*c.Length {
+		// Near the rings of charge the grid of their field is too coarse.
+		return z < c.Length+0.12*c.Radius && math.Abs(x) < 1.12*c.Radius
+	}
+	if z < 0 || math.Abs(x) > c.Radius {
 		return false
 	}
 	return z >= c.Radius || x*x+(z-c.Radius)*(z-c.Radius) < c.Radius*c.Radius

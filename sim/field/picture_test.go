@@ -304,7 +304,7 @@ func TestPictureFieldAtTheFaces(t *testing.T) {
 				if !c.attract {
 					along, across = across, along
 				}
-				if math.Abs(along) > 0.08*math.Abs(across) {
+				if math.Abs(along) > 0.10*math.Abs(across) {
 					t.Errorf("attract %v, %+v, %.2f radii: wrong part %.4g, right part %.4g", c.attract, at, s/r2, along, across)
 				}
 			}
