@@ -56,6 +56,12 @@ func (p *Pen) DrawField(r paint.Rect, f *FieldPanel) {
 	p.fieldMetal(s, f, deep)
 	p.fieldCurrent(s, f)
 	p.fieldLayers(s, f)
+	if f.Height > frame.Above {
+		if g := p.font(); g.Width(away) < r.W {
+			l.Text(r.X+(r.W-g.Width(away))/2, r.Y+p.Size*2, away, g, p.Inks.Soft)
+		}
+		return
+	}
 	p.fieldLines(s, f)
 	p.fieldHead(s, f)
 	p.fieldEdge(r, s, f)

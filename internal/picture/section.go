@@ -166,6 +166,9 @@ func (p *Pen) probeAside(x, y, scale float64, b *Probe, topY float64) {
 	l.Disc(q.X, q.Y, max(2, tip*scale), c)
 }
 
+// away says why no tip is to be seen.
+const away = "the tip is above this view"
+
 // DrawDetail draws what is between tip and metal in a round frame. Heights of
 // film, foil and gap are drawn larger than widths, by a factor the note gives.
 func (p *Pen) DrawDetail(r paint.Rect, c *Cut) {
@@ -222,7 +225,6 @@ func (p *Pen) layer(left, right, under, h float64, fill paint.Color) (top float6
 func (p *Pen) tipLarge(r paint.Rect, y, scale float64, b *Probe) {
 	l, k := p.List, p.Inks
 	if y < r.Y-4 {
-		const away = "the tip is above this view"
 		f := p.font()
 		if w := f.Width(away); w < r.W && !b.Beside {
 			l.Text(r.X+(r.W-w)/2, r.Y+p.Size*2, away, f, k.Soft)

@@ -28,6 +28,7 @@ type benchState struct {
 	tipWord string
 	area    part.Area
 	coach   coach
+	field   fieldView
 
 	magnified    bool
 	lensX, lensY float64 // what the magnifier is held over, mm
@@ -70,12 +71,16 @@ const (
 )
 
 func (a *App) newBenchState() benchState {
-	return benchState{textAt: -1, clockAt: -1, buttons: []titleButton{
+	d := benchState{textAt: -1, clockAt: -1, buttons: []titleButton{
 		{"leave", "Leave", "Esc", a.askLeave},
 		{"help", "Keys", "F1", a.openHelp},
 		{"report", "Report", "R", a.openReport},
 		{"job", "Job sheet", "J", a.openJob},
 	}}
+	if !a.sitting.Assessment {
+		d.buttons = append(d.buttons, titleButton{"field", "Field", "E", a.toggleField})
+	}
+	return d
 }
 
 // write brings what is written on the screen up to date.
@@ -165,6 +170,11 @@ func (a *App) drawBench(screen paint.Rect) {
 		a.drawLesson(lay.plan.TakeTop(a.lessonHeight(lay.plan.W)))
 		lay.plan.TakeTop(u.Px(6))
 	}
+	fieldOn := a.desk.field.on
+	var fieldAt paint.Rect
+	if fieldOn {
+		fieldAt = a.layField(&lay)
+	}
 	plan, pl := a.planRects(s, lay.plan)
 	if a.desk.magnified {
 		pl = a.desk.lens(s, plan, pl)
@@ -182,9 +192,15 @@ func (a *App) drawBench(screen paint.Rect) {
 
 	a.drawBenchHead(lay.head)
 	a.drawPlan(s, &a.desk, lay.plan, plan, pl)
-	a.drawSection(s, lay.section)
+	if fieldOn {
+		a.drawField(fieldAt)
+	} else {
+		a.drawSection(s, lay.section)
+	}
 	if !lay.small {
 		a.drawGrip(lay.grip)
+	}
+	if !lay.small && !fieldOn {
 		a.drawDetail(s, lay.detail)
 	}
 	if lay.narrow {

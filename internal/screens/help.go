@@ -34,6 +34,7 @@ var keyHelp = []struct {
 		{"K", "Read the certificate of the foil that is laid."},
 		{"L  W", "Look at the tip, wipe it."},
 		{"J  R", "Job sheet, report sheet."},
+		{"E", "The field under the probe, here and where it was adjusted; not in an assessment."},
 		{"H", "Hints on or off. In an assessment there are none."},
 		{"P", "Go to the plan. Tab and Shift+Tab go through everything."},
 		{"Esc", "Leave; the attempt is kept and can be continued."},

@@ -108,6 +108,8 @@ func (a *App) benchKeys() {
 		}
 	case a.pressed("h"):
 		a.toggleHints()
+	case s.Assessment && a.pressed("e"):
+		a.toggleField() // it says why not
 	case s.view.Mode == bench.Foiling && a.pressed("Enter"):
 		u.SetFocus("foil-value")
 	}

@@ -137,8 +137,8 @@ func (p *Picture) follow(x, z, sign float64) {
 		x, z = x+mx*k, z+mz*k
 		p.points = append(p.points, Spot{x, z})
 		s, n := p.unbend(x, z)
-		if math.Abs(s) > f.Half || n > f.Above || n < -f.Below {
-			break
+		if math.Abs(s) > f.Half || n > f.Above || n < -f.Below || n < -p.stack.thick && s > p.EdgeAt+n {
+			break // near an edge nothing is known of what is behind the metal
 		}
 		if hx, hz := p.toHead(x, z); p.inCore(hx, hz) {
 			break

@@ -13,6 +13,7 @@ type pictureStack struct {
 	gamma []complex128 // reflection at the spectrum's frequencies
 	weak  float64      // |reflection| at the winding's mean radius, with its sign
 	depth float64      // of the apparent plane of reflection
+	thick float64      // of all layers
 
 	wave   []complex128 // reflection at the picture's waves
 	inside []complex128 // row x wave: the field at metalZ relative to the surface, for B_z
@@ -60,6 +61,7 @@ func (s *pictureStack) set(h *pictureHead, b Base) {
 		}
 		deep += l.Thickness
 	}
+	s.thick = deep
 	if skin > 0 {
 		s.reach = math.Min(s.reach, 6*skin)
 	}

@@ -1,0 +1,391 @@
+package screens
+
+import (
+	"fmt"
+	"math"
+
+	"foilwright/internal/paint"
+	"foilwright/internal/picture"
+	"foilwright/sim/bench"
+	"foilwright/sim/field"
+	"foilwright/sim/part"
+)
+
+// fieldView shows the field under the probe: here, and on the place of the last
+// adjustment. It knows nothing of the hidden film: both sections carry the film
+// of the job sheet. Nil pictures mean that it is switched off.
+type fieldView struct {
+	on    bool
+	fault string
+	probe string // design the pictures are made for
+
+	here, there           *field.Picture
+	panelHere, panelThere picture.FieldPanel
+	labelHere, labelThere [2]string // name and signal
+	why                   string
+
+	shown fieldShown // what is drawn, so that a frame in which little moves works nothing out
+}
+
+// fieldShown is what a picture was worked out for.
+type fieldShown struct {
+	piece, foil, probe string
+	adjustings         int
+	mil                bool
+	spot               fieldSpot
+}
+
+// fieldSpot is how the probe stands, for the field.
+type fieldSpot struct {
+	place    field.Place // EdgeDistance beyond reach is NoEdge
+	height   float64     // above what lies on the metal, m
+	lean     float64     // along the section, radians
+	alongY   bool        // the section runs along the piece's y
+	left     bool        // the edge lies at the left of the section
+	touching bool
+}
+
+const degree = math.Pi / 180
+
+// The probe counts as where it was until it has gone as far as this.
+const (
+	fieldMoved   = 0.15e-3 // toward an edge, m
+	fieldLifted  = 0.08    // share of the height
+	fieldLeaned  = 2 * degree
+	fieldAway    = 30e-3 // higher up nothing changes
+	assessedView = "the field is not shown in an assessment"
+)
+
+// toggleField switches the view of the field on or off.
+func (a *App) toggleField() {
+	f, s := &a.desk.field, a.sitting
+	if s.Assessment {
+		s.refusal = assessedView
+		return
+	}
+	if f.on {
+		f.on = false
+		return
+	}
+	a.slowly("Working out the field", func() {
+		f.on = true
+		f.shown = fieldShown{}
+		a.prepareField()
+	})
+}
+
+// prepareField makes the pictures of the probe in hand.
+func (a *App) prepareField() {
+	f, s := &a.desk.field, a.sitting
+	piece := s.view.Piece
+	if piece == "" {
+		piece = s.World.Part.ID
+	}
+	sense, err := s.World.Sense(s.view.Probe, piece)
+	if err == nil && (f.probe != sense.Design.ID || f.here == nil) {
+		f.probe = sense.Design.ID
+		if f.here, err = sense.Sensor.NewPicture(field.FrameFor(sense.Design.Head)); err == nil {
+			f.there = f.here.Another()
+		}
+	}
+	f.fault = ""
+	if err != nil {
+		f.fault = err.Error()
+	}
+}
+
+// spotOf tells how a probe at a place on a piece stands, for the field. X, y and
+// height are metres, tilts radians along x and y. Reach is how far away an edge
+// is still seen.
+func spotOf(p *part.Piece, x, y, height, tiltX, tiltY, reach float64) fieldSpot {
+	q := fieldSpot{height: height}
+	q.place = field.Place{EdgeDistance: field.NoEdge, Curvature: p.Curvature(), Tilt: math.Hypot(tiltX, tiltY)}
+	nearest := math.Inf(1)
+	for i, d := range [4]float64{x, p.Width - x, y, p.Height - y} {
+		if [4]part.Ending{p.Sides.Left, p.Sides.Right, p.Sides.Bottom, p.Sides.Top}[i] == part.FreeEdge && d < nearest {
+			nearest = d
+			if d < reach {
+				q.alongY, q.left = i >= 2, i%2 == 0
+			}
+		}
+	}
+	if nearest < reach {
+		q.place.EdgeDistance = math.Max(nearest, 0)
+	} else {
+		q.alongY = math.Abs(q.place.Curvature[1]) > math.Abs(q.place.Curvature[0])
+	}
+	if wall := p.WallDistance(x, y); wall < reach {
+		q.place.WallNearness = 1 / math.Max(wall, 1e-5)
+	}
+	q.lean = tiltX
+	if q.alongY {
+		q.lean = tiltY
+	}
+	if q.left {
+		q.lean = -q.lean
+	}
+	return q
+}
+
+// near reports whether a picture worked out for p still shows q.
+func (p *fieldSpot) near(q *fieldSpot) bool {
+	edge := p.place.EdgeDistance == q.place.EdgeDistance || math.Abs(p.place.EdgeDistance-q.place.EdgeDistance) < fieldMoved
+	lift := p.height == q.height || math.Abs(p.height-q.height) < fieldLifted*math.Min(p.height, q.height)
+	wall := p.place.WallNearness == q.place.WallNearness || math.Abs(1/p.place.WallNearness-1/q.place.WallNearness) < fieldMoved
+	return edge && lift && wall && p.touching == q.touching && p.alongY == q.alongY && p.left == q.left &&
+		math.Abs(p.lean-q.lean) < fieldLeaned && math.Abs(p.place.Tilt-q.place.Tilt) < fieldLeaned
+}
+
+// followField works the pictures out anew when the probe has gone on to another place.
+func (a *App) followField() {
+	f, s := &a.desk.field, a.sitting
+	piece := s.piece()
+	if f.fault != "" || f.here == nil || piece == nil {
+		return
+	}
+	k := s.held()
+	reach := 4 * f.panelHere.Head.Coil.OuterRadius
+	if reach == 0 {
+		reach = f.here.Frame().Half
+	}
+	now := fieldShown{piece: s.view.Piece, foil: s.view.Foil, probe: s.view.Probe, adjustings: len(s.Bench.Record().Adjustings), mil: a.settings.Mil}
+	now.spot = spotOf(piece, k.X*1e-3, k.Y*1e-3, math.Min(k.Height*1e-3, fieldAway), k.TiltY*degree, k.TiltX*degree, reach)
+	now.spot.touching = k.Height == 0
+	was := &f.shown
+	if now.piece == was.piece && now.foil == was.foil && now.probe == was.probe && now.adjustings == was.adjustings &&
+		now.mil == was.mil && was.spot.near(&now.spot) {
+		return
+	}
+	if now.piece != was.piece || now.probe != was.probe {
+		a.prepareField()
+		if f.fault != "" {
+			return
+		}
+	}
+	f.shown = now
+	if err := a.workOutField(piece, &now.spot, reach); err != nil {
+		f.fault = err.Error()
+	}
+}
+
+// standing is where the instrument was adjusted: on a piece, or on the metal of
+// its built-in curve.
+type standing struct {
+	name  string
+	base  field.Base
+	over  *field.Over
+	place field.Place
+	spot  fieldSpot
+}
+
+// adjustedAt is the place of the last zero or foil adjustment.
+func (a *App) adjustedAt(sense *bench.Sense, reach float64) standing {
+	s := a.sitting
+	r := s.Bench.Record()
+	for i := len(r.Adjustings) - 1; i >= 0; i-- {
+		g := &r.Adjustings[i]
+		p := s.World.Piece(g.Piece)
+		if p == nil || len(g.Contacts) == 0 {
+			continue
+		}
+		at, err := s.World.Sense(s.view.Probe, g.Piece)
+		if err != nil || at.Design.ID != sense.Design.ID {
+			continue // the other principle of the probe
+		}
+		c := &r.Contacts[g.Contacts[len(g.Contacts)-1]]
+		spot := spotOf(p, float64(c.XUm)*1e-6, float64(c.YUm)*1e-6, 0, c.TiltDeg*degree, 0, reach)
+		return standing{name: p.Name, base: p.Base(), over: at.Over, place: spot.place, spot: spot}
+	}
+	return standing{name: "thick, flat, no edge", base: sense.Design.Standard, over: sense.Standard,
+		place: field.Flat(0), spot: fieldSpot{place: field.Flat(0)}}
+}
+
+// workOutField draws both sections and writes what they come to.
+func (a *App) workOutField(piece *part.Piece, spot *fieldSpot, reach float64) error {
+	f, s, un := &a.desk.field, a.sitting, a.units()
+	sense, err := s.World.Sense(s.view.Probe, piece.ID)
+	if err != nil {
+		return err
+	}
+	there := a.adjustedAt(&sense, reach)
+	cut := s.cut()
+	film := 0.0
+	if piece.Coating.Present() {
+		film = cut.FilmUm
+	}
+	gap := (film + cut.FoilUm) * 1e-6
+
+	panel := func(q *field.Picture, base field.Base, at *fieldSpot, height float64) (picture.FieldPanel, error) {
+		if err := q.On(base); err != nil {
+			return picture.FieldPanel{}, err
+		}
+		place := at.place
+		place.Gap, place.Tilt = gap+height, at.lean
+		if math.Abs(place.Tilt) < fieldLeaned {
+			place.Tilt = 0
+		}
+		if at.alongY {
+			place.Curvature[0], place.Curvature[1] = place.Curvature[1], place.Curvature[0]
+		}
+		if err := q.At(place); err != nil {
+			return picture.FieldPanel{}, err
+		}
+		p := picture.FieldPanel{Field: q, Head: sense.Design.Head, Base: base, FilmUm: film, FoilUm: cut.FoilUm,
+			Height: height, Tilt: place.Tilt, Left: at.left}
+		if !math.IsInf(q.EdgeAt, 1) {
+			p.Edge = fmt.Sprintf("%.1f mm", q.EdgeAt*1e3)
+		}
+		return p, nil
+	}
+	if f.panelHere, err = panel(f.here, piece.Base(), spot, spot.height); err != nil {
+		return err
+	}
+	f.panelHere.Touch = spot.touching
+	if f.panelThere, err = panel(f.there, there.base, &there.spot, 0); err != nil {
+		return err
+	}
+	most := 0.0
+	for _, j := range f.there.Current {
+		most = math.Max(most, j)
+	}
+	f.panelHere.Most, f.panelThere.Most = most, most
+
+	set := spot.place
+	if !spot.touching {
+		set.Tilt = 0 // how it will stand is not known yet
+	}
+	set.Gap, there.place.Gap = gap, gap
+	signal := sense.Over.Amplitude(set) / there.over.Amplitude(there.place)
+	f.labelThere = [2]string{there.name, "signal 100 %"}
+	f.labelHere = [2]string{piece.Name, fmt.Sprintf("signal %.1f %%", 100*signal)}
+	f.why = whyField(&there, &standing{base: piece.Base(), over: sense.Over, place: set}, un, spot.touching)
+	return nil
+}
+
+// apparentUm is by how much an instrument adjusted at one place reads high at
+// another, film and foil being the same, in µm of apparent thickness.
+func apparentUm(there, here *standing) float64 {
+	signal := here.over.Amplitude(here.place)
+	at := there.place
+	read := func(gap float64) float64 {
+		at.Gap = gap
+		return there.over.Amplitude(at)
+	}
+	own := there.place.Gap
+	if zero := read(0); signal >= zero {
+		// Above the bare metal's signal: on the tangent there, as the instrument does.
+		const step = 1e-6
+		return (-(signal-zero)/(zero-read(step))*step - own) * 1e6
+	}
+	low, high := 0.0, field.FarGap
+	for range 48 {
+		if middle := (low + high) / 2; read(middle) > signal {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return ((low+high)/2 - own) * 1e6
+}
+
+const (
+	fieldNone   = "Place a piece from the tray: the field is drawn where the probe stands over it."
+	fieldBeside = "There is no metal under the probe here."
+)
+
+// layField makes room for the view of the field: it takes the place of section
+// and enlarged tip and, where they are low, what the plan can spare.
+func (a *App) layField(lay *benchLayout) paint.Rect {
+	u := a.ui
+	r := lay.section
+	if !lay.small {
+		r.W = lay.detail.Right() - r.X
+	}
+	want := u.Px(20) + 4*u.Small().LineHeight() + math.Min(r.W/2*0.7, u.Px(210))
+	if more := math.Min(want-r.H, lay.plan.H-u.Px(190)); more > 0 {
+		lay.plan.H -= more
+		lay.grip.Y -= more
+		r.Y -= more
+		r.H += more
+	}
+	return r
+}
+
+// drawField draws the view of the field.
+func (a *App) drawField(r paint.Rect) {
+	u, f, s := a.ui, &a.desk.field, a.sitting
+	a.followField()
+	u.L.Rect(r, u.Theme.Sheet)
+	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
+	a.caption(r, "FIELD")
+	in := r.Inset(1)
+	in.TakeTop(u.Px(20))
+	text := f.why
+	switch {
+	case f.fault != "":
+		text = f.fault
+	case s.view.Piece == "" || f.panelHere.Field == nil:
+		text = fieldNone
+	case s.held().Beside:
+		text = fieldBeside
+	}
+	width := in.W - u.Px(16)
+	foot := in.TakeBottom(math.Max(u.Small().Height(text, width), 2*u.Small().LineHeight())+u.Px(8)).InsetXY(u.Px(8), u.Px(3))
+	u.L.Rect(paint.R(r.X+1, foot.Y, u.Px(3), foot.H), u.Theme.Truth)
+	u.L.TextBlock(foot, text, u.Small(), u.Theme.Ink, paint.Left)
+	if text != f.why {
+		return
+	}
+	a.drawFieldPanels(in)
+}
+
+// drawFieldPanels draws both sections, or where there is little room the one
+// here alone.
+func (a *App) drawFieldPanels(in paint.Rect) {
+	u, f := a.ui, &a.desk.field
+	gap := u.Px(8)
+	there, here := in.Column(0, 2, gap).InsetXY(u.Px(6), 0), in.Column(1, 2, gap).InsetXY(u.Px(6), 0)
+	small := u.Small()
+	strong := paint.Font{Face: paint.Medium, Size: small.Size}
+	// Both have the same lines of writing, so that they are drawn to one scale.
+	apart := strong.Width(fieldThere)+gap+strong.Width(f.labelThere[1]) > there.W
+	head := small.LineHeight()
+	if apart {
+		head *= 2
+	}
+	named := small.Width(f.labelThere[0]) <= there.W && small.Width(f.labelHere[0]) <= here.W && in.H-head > u.Px(150)
+	if in.H-head < u.Px(60) {
+		a.drawFieldPanel(in.InsetXY(u.Px(6), 0), fieldHere, &f.labelHere, &f.panelHere, false, false)
+		return
+	}
+	a.drawFieldPanel(there, fieldThere, &f.labelThere, &f.panelThere, apart, named)
+	mid := in.X + in.W/2
+	u.L.Rule(mid, in.Y+u.Px(4), mid, in.Bottom()-u.Px(4), 1, u.Theme.Line)
+	a.drawFieldPanel(here, fieldHere, &f.labelHere, &f.panelHere, apart, named)
+}
+
+// The names of the two sections.
+const (
+	fieldThere = "as adjusted"
+	fieldHere  = "here"
+)
+
+// drawFieldPanel draws a section with its name and signal, one below the other
+// when apart, and the piece's name below that.
+func (a *App) drawFieldPanel(r paint.Rect, name string, label *[2]string, p *picture.FieldPanel, apart, named bool) {
+	u := a.ui
+	f := u.Small()
+	strong := paint.Font{Face: paint.Medium, Size: f.Size}
+	line := r.TakeTop(f.LineHeight())
+	if apart {
+		u.L.TextIn(r.TakeTop(f.LineHeight()), label[1], strong, u.Theme.Truth, paint.Left)
+	} else {
+		u.L.TextIn(line.TakeRight(strong.Width(label[1])), label[1], strong, u.Theme.Truth, paint.Right)
+	}
+	u.L.TextIn(line, name, strong, u.Theme.Ink, paint.Left)
+	if named {
+		u.L.TextIn(r.TakeTop(f.LineHeight()), label[0], f, u.Theme.InkSoft, paint.Left)
+	}
+	r.TakeTop(u.Px(2))
+	a.pen.DrawField(r, p)
+}

@@ -1,0 +1,231 @@
+package screens
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
+	"foilwright/sim/field"
+)
+
+// zeroed plays an exercise to a stored zero on its second piece.
+func zeroed(d *driver) {
+	for _, k := range []string{"1", "Enter", "2", "z"} {
+		d.key(k)
+		d.pass(60)
+	}
+	for range 3 {
+		d.hold("Space", 900)
+		d.pass(600)
+	}
+	d.key("s")
+	d.key("1")
+	d.key("m")
+	d.pass(300)
+}
+
+// toEdge moves the probe to a distance in mm from the left edge of the piece and lowers it.
+func (d *driver) toEdge(mm float64) {
+	s := d.app.sitting
+	w, h := s.outline()
+	lay := d.app.lay(paint.R(0, 0, d.w, d.h))
+	if d.app.desk.field.on {
+		d.app.layField(&lay)
+	}
+	_, pl := d.app.planRects(s, lay.plan)
+	if mm < 0 {
+		mm = w / 2
+	}
+	q := pl.At(mm, h/2)
+	d.move(q.X, q.Y)
+	d.pass(900)
+	d.pointer(widgets.PointerDown)
+	d.pass(1200)
+}
+
+func (d *driver) off() {
+	d.pointer(widgets.PointerUp)
+	d.pass(700)
+}
+
+func TestFieldOnTheBench(t *testing.T) {
+	d := newDriver(t, 1280, 800)
+	zeroed(d)
+	d.key("e")
+	d.pass(200)
+	f := &d.app.desk.field
+	if !f.on || f.here == nil || f.fault != "" {
+		t.Fatalf("the view of the field did not open: %q", f.fault)
+	}
+	d.toEdge(-1)
+	if !strings.HasPrefix(f.why, "Nothing here") && !strings.Contains(f.why, "leaning") {
+		t.Errorf("in the middle of the like piece: %s", f.why)
+	}
+	d.off()
+	d.toEdge(2)
+	if !strings.Contains(f.why, "edge") || !strings.Contains(f.why, "high") || strings.Contains(f.why, "Set down") {
+		t.Errorf("2 mm from the edge: %s", f.why)
+	}
+	if math.IsInf(f.here.EdgeAt, 1) || !math.IsInf(f.there.EdgeAt, 1) || !f.panelHere.Left {
+		t.Error("the edge is drawn in the wrong section")
+	}
+	d.off()
+	d.key("e")
+	if f.on {
+		t.Error("E does not close it")
+	}
+}
+
+// What the sentence says is what the bench's own instrument reads, film and noise being the same.
+func TestFieldTellsTheReading(t *testing.T) {
+	d := newDriver(t, 1280, 800)
+	zeroed(d)
+	d.key("e")
+	d.pass(100)
+	for _, mm := range []float64{-1, 2, 4} {
+		d.toEdge(mm)
+		d.off()
+	}
+	s, un := d.app.sitting, d.app.units()
+	contacts := s.Bench.Record().Contacts
+	var reads []float64
+	for _, c := range contacts[len(contacts)-3:] {
+		reads = append(reads, float64(c.Counts)*un.resolutionUm)
+	}
+	sense, err := s.World.Sense(s.view.Probe, s.view.Piece)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, mm := range []float64{2, 4} {
+		c := contacts[len(contacts)-2+i]
+		there := d.app.adjustedAt(&sense, 20e-3)
+		here := standing{over: sense.Over, place: field.Place{EdgeDistance: float64(c.XUm) * 1e-6}}
+		middle := contacts[len(contacts)-3]
+		film := s.World.Part.Coating
+		at := func(x, y int64) float64 { return film.LocalUm(float64(x)*1e-6, float64(y)*1e-6) }
+		there.place.Tilt, here.place.Gap, there.place.Gap = 0, s.exercise.Job.NominalUm*1e-6, s.exercise.Job.NominalUm*1e-6
+		got := apparentUm(&there, &here)
+		want := reads[i+1] - reads[0] - (at(c.XUm, c.YUm) - at(middle.XUm, middle.YUm))
+		// Scatter and tilt of a held probe are in the readings.
+		if math.Abs(got-want) > 1.5+0.15*math.Abs(want) {
+			t.Errorf("%g mm from the edge: told %.2f µm, the readings differ by %.2f µm", mm, got, want)
+		}
+	}
+}
+
+func TestFieldIsLockedInAnAssessment(t *testing.T) {
+	d := newDriver(t, 1280, 800)
+	d.key("1")
+	d.key("Enter")
+	d.app.sitting.Assessment = true
+	d.app.desk = d.app.newBenchState()
+	d.pass(60)
+	d.key("e")
+	if d.app.desk.field.on || d.app.sitting.refusal != assessedView {
+		t.Errorf("on %v, refusal %q", d.app.desk.field.on, d.app.sitting.refusal)
+	}
+	for _, b := range d.app.desk.buttons {
+		if b.id == "field" {
+			t.Error("its button is shown")
+		}
+	}
+}
+
+// The sentence names the difference that does most, with its sign.
+func TestFieldSentences(t *testing.T) {
+	e := first(t)
+	sensor, err := e.Probe.Sensor()
+	if err != nil {
+		t.Fatal(err)
+	}
+	on := func(b field.Base, p field.Place) standing {
+		o, err := sensor.Over(b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p.Gap = 75e-6
+		return standing{base: b, over: o, place: p}
+	}
+	steel := field.Metal{RelPermeability: 160, Conductivity: 5.5e6}
+	far := field.Flat(0)
+	near, pipe, bore, lean := far, far, far, far
+	near.EdgeDistance, lean.Tilt = 2e-3, 0.25
+	pipe.Curvature, bore.Curvature = [2]float64{40, 0}, [2]float64{-40, 0}
+	for _, c := range []struct {
+		there, here standing
+		want        []string
+	}{
+		{on(field.Thick(steel), far), on(field.Thick(steel), far), []string{"Nothing here"}},
+		{on(field.Thick(steel), far), on(field.Thick(steel), near), []string{"sees less", "high: the edge 2.0 mm away takes metal from under it."}},
+		{on(field.Thick(steel), near), on(field.Thick(steel), far), []string{"sees more", "low: it was adjusted 2.0 mm from an edge"}},
+		{on(field.Thick(steel), far), on(field.Plate(steel, 0.5e-3), far), []string{"high: the metal is only 0.5 mm thick"}},
+		{on(field.Plate(steel, 0.5e-3), far), on(field.Thick(steel), far), []string{"low: it was adjusted on thinner metal."}},
+		{on(field.Thick(steel), far), on(field.Thick(steel), pipe), []string{"high: the surface falls away"}},
+		{on(field.Thick(steel), far), on(field.Thick(steel), bore), []string{"low: the hollow surface comes up"}},
+		{on(field.Thick(steel), pipe), on(field.Thick(steel), far), []string{"low: it was adjusted on a rounder surface"}},
+		{on(field.Thick(steel), far), on(field.Thick(steel), lean), []string{"leaning by 14°"}},
+		{on(field.Thick(steel), far), on(field.Thick(field.Metal{RelPermeability: 70, Conductivity: 4e6}), far), []string{"another metal"}},
+	} {
+		got := whyField(&c.there, &c.here, units{resolutionUm: 0.1}, true)
+		for _, w := range c.want {
+			if !strings.Contains(got, w) {
+				t.Errorf("want %q in: %s", w, got)
+			}
+		}
+	}
+}
+
+func TestAStillFieldDoesNotAllocate(t *testing.T) {
+	d := atTheBench(t)
+	d.key("e")
+	d.pass(20_000)
+	if n := testing.AllocsPerRun(600, d.still); n >= 0.5 {
+		t.Errorf("%.2f allocations a frame", n)
+	}
+}
+
+// fieldScenes goes to the places at which the view is looked at.
+func fieldScenes(t testing.TB, d *driver, at func(name string)) {
+	zeroed(d)
+	at("adjusted")
+	d.key("e")
+	d.pass(200)
+	at("lifted")
+	for _, mm := range []float64{-1, 2, 8} {
+		d.toEdge(mm)
+		at(fmt.Sprintf("at-%.0f", mm))
+		d.off()
+	}
+}
+
+// Nothing is cut in the view of the field, at any size a screen and a text can have.
+func TestFieldLooks(t *testing.T) {
+	for _, size := range [][2]float64{{1024, 768}, {1280, 800}, {1920, 1080}} {
+		for _, percent := range []int{100, 150, 200} {
+			// All of them to be looked at; the ends when nobody looks.
+			if os.Getenv("FOILWRIGHT_SHOTS") == "" && (size[0] != 1024 || percent == 150) && (size[0] != 1920 || percent != 100) {
+				continue
+			}
+			for _, theme := range []string{"light", "dark", "contrast"} {
+				if theme != "light" && (percent != 100 || size[0] != 1280) {
+					continue
+				}
+				name := fmt.Sprintf("%.0f-%d-%s", size[0], percent, theme)
+				t.Run(name, func(t *testing.T) {
+					d := driverWith(t, size[0], size[1], Settings{Theme: theme, TextPercent: percent})
+					fieldScenes(t, d, func(scene string) { d.shot("field-" + name + "-" + scene) })
+					faults := d.app.ui.Faults()
+					slices.Sort(faults)
+					for _, f := range faults {
+						t.Error(f)
+					}
+				})
+			}
+		}
+	}
+}

@@ -1,0 +1,109 @@
+package screens
+
+import (
+	"fmt"
+	"math"
+)
+
+// leastWhyUm is the difference from which on there is something to explain: below
+// it a held probe's own tremor decides.
+const leastWhyUm = 0.25
+
+// whyField says in a sentence what the place here does to a reading, against the
+// place of the adjustment, and why: by the one difference that does most of it.
+func whyField(there, here *standing, un units, touching bool) string {
+	total := apparentUm(there, here)
+	least := math.Max(un.resolutionUm/2, leastWhyUm)
+	if math.Abs(total) < least {
+		return "Nothing here changes the field against the place of the adjustment: the same film reads the same."
+	}
+	// Each difference by itself, on the place of the adjustment.
+	alone := func(change func(s *standing)) float64 {
+		s := *there
+		change(&s)
+		return apparentUm(there, &s)
+	}
+	causes := [...]struct {
+		um  float64
+		say string
+	}{
+		{alone(func(s *standing) { s.over = here.over }), ""},
+		{alone(func(s *standing) { s.place.EdgeDistance = here.place.EdgeDistance }), sayEdge(there, here)},
+		{alone(func(s *standing) { s.place.WallNearness = here.place.WallNearness }), "the wall beside the probe adds metal"},
+		{alone(func(s *standing) { s.place.Curvature = here.place.Curvature }), sayCurvature(there, here)},
+		{alone(func(s *standing) { s.place.Tilt = here.place.Tilt }), fmt.Sprintf("leaning by %.0f°, the probe stands otherwise to the metal", here.place.Tilt/degree)},
+	}
+	causes[0].say = sayMetal(there, here, causes[0].um)
+	most := &causes[0]
+	for i := range causes {
+		if math.Abs(causes[i].um) > math.Abs(most.um) {
+			most = &causes[i]
+		}
+	}
+	sees, reads := "less", "high"
+	if total < 0 {
+		sees, reads = "more", "low"
+	}
+	lead := "Set down here, the probe sees "
+	if touching {
+		lead = "The probe sees "
+	}
+	text := fmt.Sprintf("%s%s and reads %s %s %s", lead, sees, un.um(math.Abs(total)), un.name(), reads)
+	if most.um*total <= 0 {
+		return text + "."
+	}
+	text += ": " + most.say + "."
+	if rest := total - most.um; math.Abs(rest) > math.Max(0.25*math.Abs(total), least) {
+		text += fmt.Sprintf(" That alone makes %s %s.", un.signed(most.um), un.name())
+	}
+	return text
+}
+
+func sayEdge(there, here *standing) string {
+	d, was := here.place.EdgeDistance, there.place.EdgeDistance
+	if d < was {
+		return fmt.Sprintf("the edge %.1f mm away takes metal from under it", d*1e3)
+	}
+	return fmt.Sprintf("it was adjusted %.1f mm from an edge, and here it has metal all round", was*1e3)
+}
+
+func sayCurvature(there, here *standing) string {
+	mean := func(s *standing) float64 { return (s.place.Curvature[0] + s.place.Curvature[1]) / 2 }
+	switch now, was := mean(here), mean(there); {
+	case now > was && now > 0:
+		return "the surface falls away on all sides of the tip"
+	case now < was && now < 0:
+		return "the hollow surface comes up round the tip"
+	case now > was:
+		return "it was adjusted in a deeper hollow than this"
+	}
+	return "it was adjusted on a rounder surface than this"
+}
+
+// sayMetal tells what other metal does: the stack here is another than there.
+func sayMetal(there, here *standing, um float64) string {
+	a, b := there.base, here.base
+	if len(a) != len(b) {
+		return "there are other layers of metal here than where it was adjusted"
+	}
+	for i := range a {
+		if a[i].Metal != b[i].Metal {
+			return "it is another metal than the one it was adjusted on"
+		}
+	}
+	now, was := 0.0, 0.0
+	for i := range a {
+		now, was = now+b[i].Thickness, was+a[i].Thickness
+	}
+	thin := fmt.Sprintf("the metal is only %.2g mm thick", now*1e3)
+	switch {
+	case now < was && um > 0:
+		return thin + ", and part of the field comes out behind it"
+	case now < was:
+		// Near one skin depth a sheet throws back more than a block does.
+		return thin + ", and currents in so thin a sheet throw the field back more strongly"
+	case math.IsInf(now, 1):
+		return "it was adjusted on thinner metal"
+	}
+	return fmt.Sprintf("it was adjusted on metal only %.2g mm thick", was*1e3)
+}
