@@ -31,6 +31,9 @@ type Limits struct {
 	ScatterTimes               float64
 	ScatterUm                  float64
 	UncertaintyFactor          float64
+	PressSoftN                 float64
+	SettledK                   float64
+	FoilFaultUm                float64
 }
 
 // DefaultLimits are the usual thresholds. Common practice, no source, unless a
@@ -42,6 +45,7 @@ func DefaultLimits() Limits {
 		PressLowN: 1, PressHighN: 15, LandMmPerS: 80, OverdueMin: 60,
 		ClusteredPercent: 35, ClusteredFewPercent: 25, AreaGraceMm: 1, DiscardPercent: 20, Habit: 2,
 		TolerancePercent: 3, ToleranceUm: 1.5, ScatterTimes: 7, ScatterUm: 2, UncertaintyFactor: 2,
+		PressSoftN: 2.5, SettledK: 3, FoilFaultUm: 0.5,
 	}
 }
 
@@ -83,6 +87,9 @@ func Thresholds() []Threshold {
 		{Key: "scatter_times", Text: "Widest spread of zero readings, in multiples of the instrument's repeatability: for five to seven normal readings a wider one than 7 comes up less than once in a thousand", Low: 1, High: 50, Checks: []string{"zero-scatter"}, at: func(l *Limits) *float64 { return &l.ScatterTimes }},
 		{Key: "scatter_um", Unit: "µm", Text: "The same at least", Low: 0, High: 1000, Checks: []string{"zero-scatter"}, at: func(l *Limits) *float64 { return &l.ScatterUm }},
 		{Key: "uncertainty_factor", Text: "How many times larger or smaller a stated uncertainty may be than the budget gives", Low: 1.05, High: 20, Checks: []string{"uncertainty-wrong"}, at: func(l *Limits) *float64 { return &l.UncertaintyFactor }},
+		{Key: "press_soft_n", Unit: "N", Text: "Greatest force on a coating that is still soft", Low: 0.1, High: 100, Checks: []string{"press"}, at: func(l *Limits) *float64 { return &l.PressSoftN }},
+		{Key: "settled_k", Unit: "K", Text: "Greatest difference of temperature between adjusting and measuring", Low: 0.5, High: 50, Checks: []string{"temperature-unsettled"}, at: func(l *Limits) *float64 { return &l.SettledK }},
+		{Key: "foil_fault_um", Unit: "µm", Text: "Most that crease, burr, wear or curl of a foil may bring", Low: 0, High: 100, Checks: []string{"foil-damaged", "foil-airgap"}, at: func(l *Limits) *float64 { return &l.FoilFaultUm }},
 	}
 }
 

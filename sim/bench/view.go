@@ -22,6 +22,7 @@ type View struct {
 
 	Tip   TipSeen    // as it looked last
 	Foils []FoilSeen // as they looked last, in the order of the exercise
+	Over  PieceSeen  // the piece under the probe, as it looked last
 
 	Probe      string // id of the probe in hand
 	Principle  string // of the newest reading or refusal, in words
@@ -65,6 +66,7 @@ func (b *Bench) View() View {
 	}
 	if b.placed >= 0 {
 		v.Piece = b.record.World.pieces[b.placed].ID
+		v.Over = b.things.pieces[b.placed]
 	}
 	if b.foil >= 0 {
 		v.Foil = b.record.World.Foils[b.foil].ID

@@ -185,8 +185,8 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	ch := &w.channels[c.channel]
 	layers := w.layersAct(c, on)
 	adjusting := c.Mode != Measuring
-	body, stack := p, c.piece // whose metal, thickness, curvature and texture are felt
-	instead := adjusting && !p.right && !on.Has(Piece)
+	body, stack := p, c.piece                          // whose metal, thickness, curvature and texture are felt
+	instead := adjusting && !p.right && !on.Has(Piece) // a right piece, in good order
 	if instead {
 		body, stack = asked, 0
 		layers = layers && !w.Exercise.Job.WithLayers
@@ -219,7 +219,7 @@ func (w *World) response(c *Contact, on Influence) float64 {
 		gapUm += w.foilFaultUm(c)
 	}
 	if on.Has(Dirt) {
-		gapUm += w.dirtUm(c)
+		gapUm += w.dirtUm(c, instead)
 	}
 	if on.Has(Wear) {
 		gapUm -= w.Exercise.Instrument.TipWearUm
@@ -244,7 +244,11 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	if on.Has(Tilt) {
 		place.Tilt = c.TiltDeg * math.Pi / 180
 	}
-	return float64(over.Amplitude(place) * w.inState(c, place, on))
+	s := over.Amplitude(place)
+	if !instead {
+		s *= w.inState(c, place, on)
+	}
+	return s
 }
 
 // rest is how the tip rests on the texture felt at a contact, on the piece
@@ -292,7 +296,7 @@ func (w *World) disturb(c *Contact, s, away, noise float64, on Influence) float6
 		s = float64(s * (1 + float64(w.Exercise.Instrument.DriftPerHour*hours)))
 	}
 	if on.Has(Temperature) {
-		s = float64(s * (1 + float64(instrumentPerK*w.instrumentOffK(c.CapturedAt))))
+		s = float64(s * (1 + float64(instrumentPerK*w.InstrumentOffRoomK(c.CapturedAt))))
 	}
 	if on.Has(Noise) {
 		s = float64(s * (1 + float64(w.Exercise.Instrument.NoiseRelative*noise)))

@@ -89,6 +89,7 @@ var absorptions = []absorption{
 	{finding: "unsafe-readings-kept", by: "verify-failed-ignored", when: judgedGood},
 	// What scattered the zero was the place it was taken at.
 	{finding: "zero-scatter", by: "zero-edge", when: scatteredBy(bench.Edge | bench.Feature)},
+	{finding: "zero-scatter", by: "surface-dirty", when: widenedBy(bench.Dirt)},
 	{finding: "zero-scatter", by: "zero-on-coating", when: scatteredBy(bench.Piece)},
 	{finding: "zero-scatter", by: "zero-piece-mismatch", when: scatteredBy(bench.Piece)},
 	// On such an adjustment readings of the part fall out of range.
@@ -137,6 +138,20 @@ func scatteredBy(mask bench.Influence) func(v *evidence, _, _ *Finding) bool {
 		out := v.replay.Run(bench.All &^ mask)
 		for _, a := range v.used(bench.Zeroing) {
 			if v.spreadUm(a, out) > v.w.ZeroScatterUm() {
+				return false
+			}
+		}
+		return true
+	}
+}
+
+// widenedBy tells whether some influences made most of the spread of the zero
+// readings.
+func widenedBy(mask bench.Influence) func(v *evidence, _, _ *Finding) bool {
+	return func(v *evidence, _, _ *Finding) bool {
+		out := v.replay.Run(bench.All &^ mask)
+		for _, a := range v.used(bench.Zeroing) {
+			if v.spreadUm(a, out) > v.spreadUm(a, &v.whole)/2 {
 				return false
 			}
 		}

@@ -77,7 +77,7 @@ const commonPractice = "common practice, no source"
 // Checks lists every check in the order of the work.
 func Checks() []Check {
 	var list []Check
-	for _, group := range [][]Check{preparation, zeroes, foils, verifications, handling, placement, recording} {
+	for _, group := range [][]Check{preparation, zeroes, foils, faultyFoils, verifications, handling, placement, recording} {
 		list = append(list, group...)
 	}
 	return list

@@ -6,7 +6,9 @@ import (
 
 	"foilwright/scenarios"
 	"foilwright/sim/bench"
+	"foilwright/sim/explain"
 	"foilwright/sim/grade"
+	"foilwright/sim/part"
 	"foilwright/sim/trainee"
 )
 
@@ -51,7 +53,7 @@ func TestASinglePlantedFaultGivesExactlyItsFinding(t *testing.T) {
 	if testing.Short() {
 		seeds = 3
 	}
-	for _, e := range scenarios.Shipped() {
+	for _, e := range append(scenarios.Shipped(), conditioned(t)...) {
 		first, err := bench.NewWorld(e, 0)
 		if err != nil {
 			t.Fatal(err)
@@ -70,6 +72,62 @@ func TestASinglePlantedFaultGivesExactlyItsFinding(t *testing.T) {
 					t.Errorf("%s, seed %d, %s planted: found%s", e.ID, seed, f.ID, names(s))
 				}
 			}
+		}
+	}
+}
+
+// conditioned are exercises made to give room for faults that no shipped one
+// has: a soft coating; a burred and a worn foil; a wide range on
+// aluminium with a warm part.
+func conditioned(t testing.TB) []*bench.Exercise {
+	t.Helper()
+	take := func(id, as string) *bench.Exercise {
+		e, err := scenarios.ByID(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e.ID = as
+		return e
+	}
+	soft := take("painted-panel", "soft-panel")
+	soft.Part.Coating.SoftUmPerN, soft.Part.Coating.RecoverS = 0.6, 60
+	worn := take("ramp-hinge", "worn-foils")
+	worn.Foils = append(worn.Foils, part.FoilSpec{
+		ID: "foil-300", LabelUm: 300, CertifiedUm: 305, ExpandedUm: 2, Valid: true,
+		Condition: part.FoilWorn, FaultUm: part.Range{Low: 20, High: 30},
+	})
+	worn.Instrument.TipWearUm = 20
+	alloy := take("upper-deckhouse", "warm-deckhouse")
+	alloy.Part.Piece.TemperatureC, alloy.Instrument.TemperatureC = 60, 45
+	alloy.Foils[1].Condition, alloy.Foils[1].FaultUm = part.FoilBurred, part.Range{Low: 30, High: 40}
+	return []*bench.Exercise{soft, worn, alloy}
+}
+
+// A foil that is not what its sleeve says shows in a verification on another
+// one. Who then takes other foils has done nothing wrong, and comes to a right
+// result; who goes on has the foil named as the cause.
+func TestAWrongFoilIsFoundByVerifying(t *testing.T) {
+	e, err := scenarios.ByID("painted-panel")
+	if err != nil {
+		t.Fatal(err)
+	}
+	e.Foils[2].ActualUm = 94 // certified 77.2, the one nearest the expected thickness
+	w, err := bench.NewWorld(e, 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for seed := range uint64(5) {
+		w = w.Reseed(seed)
+		if s := grade.Grade(play(t, w, seed)); len(s.Findings) > 0 || !s.Passed {
+			t.Errorf("seed %d: a careful attempt has%s, passed %v", seed, names(s), s.Passed)
+		}
+		r := play(t, w, seed, "verify-missing-start", "verify-missing-end")
+		if s := grade.Grade(r); !s.Found("verify-missing-start") || s.Result.Within {
+			t.Errorf("seed %d: unverified on a wrong foil: %+v", seed, s.Result)
+		}
+		shares := explain.Explain(r).Mean.Shares
+		if shares[0].Key != "foil-fault" || !(shares[0].Um < -8) {
+			t.Errorf("seed %d: the largest share is %s, %.1f µm", seed, shares[0].Key, shares[0].Um)
 		}
 	}
 }

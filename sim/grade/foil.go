@@ -23,7 +23,7 @@ var foils = []Check{
 	{
 		ID: "foil-missing", Name: "Foil adjustment missing", Group: Adjustment, Severity: Critical,
 		Means: "the job asks for a foil adjustment and the part was measured without it", Source: commonPractice,
-		mask: bench.BaseMetal | bench.Piece,
+		mask: bench.BaseMetal | bench.Piece | bench.Wear,
 		find: func(v *evidence) []Finding {
 			for _, s := range v.states {
 				if len(s.kept) > 0 && len(s.foils) < v.wanted() {
@@ -57,7 +57,7 @@ var foils = []Check{
 		ID: "foil-choice", Name: "Foil does not fit the job", Group: Adjustment, Severity: Major,
 		Means:  "one foil: not near the expected thickness; two foils: they do not bracket it",
 		Source: "MIL-HDBK-1110: foil close to the expected thickness; bracketing is common practice, no source",
-		mask:   bench.BaseMetal | bench.FoilTruth, find: foilChoice,
+		mask:   bench.BaseMetal | bench.FoilTruth | bench.Wear, find: foilChoice,
 	},
 	{
 		ID: "foil-on-coating", Name: "Foil laid on a coating", Group: Adjustment, Severity: Critical,
@@ -121,7 +121,7 @@ var foils = []Check{
 	},
 	{
 		ID: "order", Name: "Steps out of order", Group: Adjustment, Severity: Major,
-		Means: "a foil adjustment made before the zero, which wiped it", Source: commonPractice, mask: bench.BaseMetal | bench.Piece,
+		Means: "a foil adjustment made before the zero, which wiped it", Source: commonPractice, mask: bench.BaseMetal | bench.Piece | bench.Wear,
 		find: func(v *evidence) []Finding {
 			for _, s := range v.states {
 				if len(s.lost) > 0 && len(s.foils) < v.wanted() {
@@ -169,6 +169,26 @@ func (v *evidence) setValues(label bool) []Finding {
 	return nil
 }
 
+// suspect reports whether a verification judged bad spoke against a foil: it
+// was used in that verification or in the adjustment before it.
+func (v *evidence) suspect(id string) bool {
+	for i := range v.r.Verifications {
+		c := &v.r.Verifications[i]
+		if c.Judged != "bad" {
+			continue
+		}
+		if c.Foil == id {
+			return true
+		}
+		for k := range v.r.Adjustings {
+			if a := &v.r.Adjustings[k]; a.Entry < c.Entry && a.Foil == id {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // foilChoice compares the foils used with the expected range and with the
 // foils there were.
 func foilChoice(v *evidence) []Finding {
@@ -187,6 +207,9 @@ func foilChoice(v *evidence) []Finding {
 		middle := (expected.Low + expected.High) / 2
 		bestOff := math.Inf(1)
 		for i := range v.w.Foils {
+			if !v.w.Foils[i].Fit() || v.suspect(v.w.Foils[i].ID) {
+				continue
+			}
 			bestOff = math.Min(bestOff, math.Abs(v.w.Foils[i].CertifiedUm-middle))
 		}
 		for i, f := range used {
@@ -204,6 +227,9 @@ func foilChoice(v *evidence) []Finding {
 	}
 	canLow, canHigh := false, false
 	for i := range v.w.Foils {
+		if !v.w.Foils[i].Fit() || v.suspect(v.w.Foils[i].ID) {
+			continue
+		}
 		canLow = canLow || v.w.Foils[i].CertifiedUm <= expected.Low
 		canHigh = canHigh || v.w.Foils[i].CertifiedUm >= expected.High
 	}

@@ -66,14 +66,28 @@ var handling = []Check{
 	},
 	{
 		ID: "press", Name: "Wrong pressure", Group: Handling, Severity: Minor,
-		Means: "the probe was not pressed home, or pressed so hard that it marks the coating", Source: commonPractice, mask: bench.Press,
+		Means:  "the probe was not pressed home, or pressed so hard that it marks the coating; major when a soft coating was pressed too hard",
+		Source: commonPractice, mask: bench.Press | bench.Softness,
 		find: func(v *evidence) []Finding {
-			return v.slips(func(c *bench.Contact) bool {
-				n := float64(c.PressMN) * 1e-3
-				return n < v.limits.PressLowN || n > v.limits.PressHighN
+			high, soft := v.limits.PressHighN, false
+			list := v.slips(func(c *bench.Contact) bool {
+				n, most := float64(c.PressMN)*1e-3, v.limits.PressHighN
+				if v.soft(c) {
+					most = v.limits.PressSoftN
+				}
+				if n > most && most < high {
+					high, soft = most, true
+				}
+				return n < v.limits.PressLowN || n > most
 			}, func(n string) string {
-				return fmt.Sprintf("%s taken with a pressure outside %g to %g N.", n, v.limits.PressLowN, v.limits.PressHighN)
-			}, "Press firmly and evenly until the sleeve is home, no harder.", false)
+				return fmt.Sprintf("%s taken with a pressure outside %g to %g N.", n, v.limits.PressLowN, high)
+			}, "Press firmly and evenly until the sleeve is home, no harder; on a soft coating no more than that takes.", false)
+			for i := range list {
+				if soft {
+					list[i].Severity = Major
+				}
+			}
+			return list
 		},
 	},
 	{
@@ -86,6 +100,12 @@ var handling = []Check{
 				}, "Bring the probe down gently: a hard landing wears the tip and takes longer to settle.", false)
 		},
 	},
+}
+
+// soft reports whether a contact was on a film that is not yet hard.
+func (v *evidence) soft(c *bench.Contact) bool {
+	p := v.w.Piece(c.Piece)
+	return c.Foil == "" && p != nil && p.Coating.SoftUmPerN > 0
 }
 
 // slips gathers readings, in the adjustment, in verifications and on the part,

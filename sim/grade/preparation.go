@@ -10,24 +10,12 @@ import (
 var preparation = []Check{
 	{
 		ID: "tip-unchecked", Name: "Tip not looked at", Group: Preparation, Severity: Minor,
-		Means: "the first contact came before the tip was looked at or wiped", Source: commonPractice,
-		find: func(v *evidence) []Finding {
-			if len(v.r.Contacts) == 0 {
-				return nil
-			}
-			first := v.r.Contacts[0].TouchEntry
-			for _, l := range v.r.Looked {
-				if (l.Verb == bench.LookAtTip || l.Verb == bench.WipeTip) && l.Entry < first {
-					return nil
-				}
-			}
-			return found("The probe touched metal before its tip had been looked at or wiped.",
-				"Look at the tip and wipe it before the first contact: dirt under it adds to every reading.", first)
-		},
+		Means:  "the first contact came before the tip was looked at or wiped; major when it was dirty, also when it was looked at and not wiped",
+		Source: commonPractice, mask: bench.Dirt, find: uncheckedTip,
 	},
 	{
 		ID: "foil-unchecked", Name: "Certificate not read", Group: Preparation, Severity: Minor,
-		Means:  "a foil was used without reading its certificate; major when its label differs from the certified value or the certificate has run out",
+		Means:  "a foil was used without reading its certificate; major when its label differs from the certified value or the certificate has run out; major too when it was read, had run out, and another was in date",
 		Source: commonPractice,
 		find:   uncheckedFoils,
 	},
@@ -57,6 +45,21 @@ var preparation = []Check{
 			return nil
 		},
 	},
+	{
+		ID: "surface-dirty", Name: "Piece or foil not wiped", Group: Preparation, Severity: Major,
+		Means: "readings that count were taken with dust on the piece or the foil", Source: commonPractice, mask: bench.Dirt,
+		find: dirtySurfaces,
+	},
+	{
+		ID: "temperature-unsettled", Name: "Not at one temperature", Group: Preparation, Severity: Minor,
+		Means:  "the instrument or the piece had another temperature while adjusting than while measuring; major when that moved the mean by more than half the instrument's tolerance",
+		Source: commonPractice, mask: bench.Temperature, find: unsettled,
+	},
+	{
+		ID: "magnetism-left", Name: "Residual magnetism left in", Group: Preparation, Severity: Major,
+		Means:  "readings that count were taken on a magnetised piece though a demagnetiser was there",
+		Source: "ISO 2178, residual magnetism of the base metal (from memory)", mask: bench.Remanence, find: magnetised,
+	},
 }
 
 // uncheckedFoils finds foils used before their certificate was read.
@@ -84,7 +87,7 @@ func uncheckedFoils(v *evidence) []Finding {
 		}
 	}
 	if len(names) == 0 {
-		return nil
+		return v.expiredFoils()
 	}
 	return []Finding{{
 		Severity: severity, Entries: entries,

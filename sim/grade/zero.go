@@ -15,7 +15,7 @@ var zeroes = []Check{
 	{
 		ID: "zero-missing", Name: "No zero", Group: Adjustment, Severity: Critical,
 		Means: "the part was measured without a zero on the uncoated piece", Source: commonPractice,
-		mask: bench.BaseMetal | bench.ThinBase | bench.Curvature | bench.Texture,
+		mask: bench.BaseMetal | bench.ThinBase | bench.Curvature | bench.Texture | bench.Wear,
 		find: func(v *evidence) []Finding {
 			for _, s := range v.states {
 				if len(s.kept) > 0 && s.zero < 0 {
@@ -65,7 +65,7 @@ var zeroes = []Check{
 	{
 		ID: "zero-on-coating", Name: "Zero on a coating", Group: Adjustment, Severity: Critical,
 		Means: "the zero was taken on coated metal, or with a foil in between", Source: commonPractice,
-		mask: bench.Piece | bench.BaseMetal | bench.ThinBase | bench.Curvature | bench.Texture | bench.FoilTruth,
+		mask: bench.Piece | bench.BaseMetal | bench.ThinBase | bench.Curvature | bench.Texture | bench.FoilTruth | bench.Wear,
 		find: func(v *evidence) []Finding {
 			for _, a := range v.used(bench.Zeroing) {
 				for _, i := range a.Contacts {

@@ -60,6 +60,9 @@ func (spec FoilSpec) fault(s *num.Stream) FoilFault {
 // Damaged reports whether a look at the foil shows a crease, a burr or wear.
 func (spec FoilSpec) Damaged() bool { return spec.Condition != "" && spec.Condition != FoilGood }
 
+// Fit reports whether look and certificate speak for using the foil.
+func (spec FoilSpec) Fit() bool { return spec.Valid && !spec.Damaged() }
+
 // DamageUm is what crease, burr or wear add to the distance between tip and
 // metal at a place, um: negative where the foil is worn. x and y are metres
 // from the middle of the foil.

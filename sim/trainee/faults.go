@@ -43,6 +43,17 @@ var faults = []Fault{
 		func(e *bench.Exercise) bool { return len(e.Instrument.EarlierReadingUm) > 0 },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipClear = true }),
 
+	same("surface-dirty", "wipes neither pieces nor foils", dusty, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipWipe, p.trusting = true, true }),
+	same("temperature-unsettled", "does not wait until instrument and pieces have the temperature of the room", warm,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipRest, p.trusting = true, true }),
+	same("magnetism-left", "leaves the demagnetiser where it is", magnetic,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipDemagnetise, p.trusting = true, true }),
+	{
+		ID: "foil-expired", Check: "foil-unchecked", Text: "verifies on a foil whose certificate has run out",
+		applies: func(e *bench.Exercise) bool { return expired(e) != "" },
+		plant:   func(e *bench.Exercise, p *plan, _ *hand) { p.verifyFoil = expired(e) },
+	},
+
 	// Zero.
 	same("zero-missing", "never takes a zero", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipZero, p.trusting = true, true }),
 	same("zero-few", "takes fewer zero readings than asked", func(e *bench.Exercise) bool { return e.Limits.ZeroReadings > 1 },
@@ -97,6 +108,18 @@ var faults = []Fault{
 		}),
 	same("foil-left", "lays a foil on the part and measures over it", hasFoils,
 		func(e *bench.Exercise, p *plan, _ *hand) { p.leaveFoil = byThickness(e)[0].ID }),
+	same("foil-stacked", "leaves one foil lying and lays the next on it", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && len(fit(e)) >= 2 },
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.stackedOn, p.trusting = p.verifyFoil, true }),
+	same("foil-damaged", "adjusts or verifies on a damaged foil", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && damaged(e) != "" },
+		func(e *bench.Exercise, p *plan, _ *hand) {
+			if p.trusting = true; len(p.foils) == 2 {
+				p.verifyFoil = damaged(e) // in the adjustment it might not bracket
+				return
+			}
+			p.foils[0] = damaged(e)
+		}),
+	same("foil-airgap", "does not smooth a curled foil down", curled,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipSmooth, p.trusting = true, true }),
 	same("order", "sets the foil first and zeroes afterwards, which wipes it", adjustsWithFoil,
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.foilFirst, p.trusting = true, true }),
 
@@ -123,6 +146,11 @@ var faults = []Fault{
 	handling("lift-short", "barely lifts the probe between readings", func(h *hand, g *grip) { g.liftMm = h.between(4, 15) }),
 	handling("slide", "drags the probe over the surface", func(h *hand, g *grip) { g.slideMm = h.between(2, 6) }),
 	handling("press", "hardly presses the probe down", func(h *hand, g *grip) { g.pressN = h.between(0.1, 0.7) }),
+	{
+		ID: "press-hard", Check: "press", Text: "presses hard on a coating that is still soft",
+		applies: func(e *bench.Exercise) bool { return e.Part.Coating.SoftUmPerN > 0 && e.Job.Spots*e.Job.PerSpot >= 3 },
+		plant:   handling("press-hard", "", func(h *hand, g *grip) { g.pressN = h.between(5, 10) }).plant,
+	},
 	handling("jerk", "drops the probe onto the surface", func(h *hand, g *grip) { g.landMmPerS = h.between(150, 350) }),
 
 	// Placement and sampling.
@@ -261,7 +289,7 @@ func coatedPiece(e *bench.Exercise) string {
 func farFoils(e *bench.Exercise) []string {
 	chosen := chooseFoils(e)
 	var ids []string
-	for _, f := range e.Foils {
+	for _, f := range fit(e) {
 		used := false
 		for _, id := range chosen {
 			used = used || id == f.ID

@@ -41,6 +41,9 @@ func (h *hand) grip() grip {
 	}
 }
 
+// softly presses no more than brings the sleeve home.
+func (g *grip) softly() { g.pressN = 1.1 + float64(0.4*(g.pressN-1.6)) }
+
 // some picks about a share of n touches to go wrong, at least two where there
 // are two, never the first.
 func (h *hand) some(n int, share float64) []bool {

@@ -17,6 +17,9 @@ type plan struct {
 	ignoreVerify                                   bool // go on after a verification judged bad
 	judgeLastBad                                   bool // judge the last verification bad and report all the same
 	waitMs                                         int64
+	skipLook, skipWipe, skipSmooth                 bool // of foils and pieces
+	skipRest, skipDemagnetise                      bool
+	stackedOn                                      string // foil that foils are laid on in the adjustment
 
 	zeroPiece, foilPiece, verifyPiece string
 	zeroReadings, foilReadings        int
@@ -119,7 +122,7 @@ func chooseFoils(e *bench.Exercise) []string {
 
 func nearest(e *bench.Exercise, um float64) string {
 	best, distance := "", math.Inf(1)
-	for _, f := range e.Foils {
+	for _, f := range fit(e) {
 		if d := math.Abs(f.CertifiedUm - um); d < distance {
 			best, distance = f.ID, d
 		}
@@ -127,9 +130,24 @@ func nearest(e *bench.Exercise, um float64) string {
 	return best
 }
 
-// byThickness lists the foils, thinnest first.
+// fit lists the foils that look and certificate speak for, or all of them where
+// none is.
+func fit(e *bench.Exercise) []part.FoilSpec {
+	var list []part.FoilSpec
+	for _, f := range e.Foils {
+		if f.Fit() {
+			list = append(list, f)
+		}
+	}
+	if len(list) == 0 {
+		list = append(list, e.Foils...)
+	}
+	return list
+}
+
+// byThickness lists the foils fit for use, thinnest first.
 func byThickness(e *bench.Exercise) []part.FoilSpec {
-	list := append([]part.FoilSpec(nil), e.Foils...)
+	list := fit(e)
 	for i := range list {
 		for j := i; j > 0 && list[j].CertifiedUm < list[j-1].CertifiedUm; j-- {
 			list[j], list[j-1] = list[j-1], list[j]
@@ -143,7 +161,7 @@ func byThickness(e *bench.Exercise) []part.FoilSpec {
 func verificationFoil(e *bench.Exercise, used []string) string {
 	middle := (e.Job.ExpectedUm.Low + e.Job.ExpectedUm.High) / 2
 	best, distance := "", math.Inf(1)
-	for _, f := range e.Foils {
+	for _, f := range fit(e) {
 		taken := false
 		for _, id := range used {
 			taken = taken || id == f.ID

@@ -148,13 +148,23 @@ func (t *trainee) series(places []point, grips []grip) {
 	}
 }
 
+// grip is a careful touch of a piece; the job sheet says where the coating of
+// the part is still soft.
+func (t *trainee) grip(piece string) grip {
+	g := t.hand.grip()
+	if piece == t.sheet.Part.Piece.ID && t.sheet.Part.Coating.SoftUmPerN > 0 && t.see().Foil == "" {
+		g.softly()
+	}
+	return g
+}
+
 // onPiece takes n careful readings about the middle of a piece.
 func (t *trainee) onPiece(id string, n int) {
 	var places []point
 	var grips []grip
 	for range n {
 		places = append(places, t.middle(id))
-		grips = append(grips, t.hand.grip())
+		grips = append(grips, t.grip(id))
 	}
 	t.series(places, grips)
 }
@@ -182,19 +192,22 @@ func (t *trainee) work() {
 	if !p.skipTip {
 		t.act(bench.WipeTip, "")
 	}
-	if !p.skipCertificates {
-		for _, f := range p.usedFoils() {
+	for _, f := range p.usedFoils() {
+		if !p.skipCertificates {
 			t.act(bench.ReadCertificate, f)
 		}
+		t.careForFoil(f)
 	}
+	t.careForPieces()
 	if !p.skipClear {
 		t.act(bench.ClearMemory, "")
 	}
-	for range 3 {
+	for try := range 3 {
 		t.adjust()
 		if p.skipVerify || t.verify() || p.ignoreVerify {
 			break
 		}
+		t.distrust(try)
 		t.act(bench.ResetAdjustment, "")
 	}
 	if p.waitMs > 0 {
@@ -295,9 +308,13 @@ func (t *trainee) adjustFoils() {
 			t.act(bench.PlacePiece, piece)
 		}
 		if foil != p.fallback {
+			if under := p.stackedOn; under != "" && under != foil {
+				t.lay(under)
+				t.act(bench.LayFoil, foil)
+			}
 			t.lay(foil)
-		} else if t.see().Foil != "" {
-			t.act(bench.TakeFoilAway, "")
+		} else {
+			t.clear()
 		}
 		for range 3 {
 			t.act(bench.BeginFoil, "")
@@ -314,18 +331,6 @@ func (t *trainee) adjustFoils() {
 	}
 }
 
-// lay lays a foil on the piece, in place of one that lies there.
-func (t *trainee) lay(foil string) {
-	switch t.see().Foil {
-	case foil:
-		return
-	case "":
-	default:
-		t.act(bench.TakeFoilAway, "")
-	}
-	t.act(bench.LayFoil, foil)
-}
-
 // verify measures a foil again and judges it; true when it was good.
 func (t *trainee) verify() bool {
 	p := t.plan
@@ -340,7 +345,7 @@ func (t *trainee) verify() bool {
 	if len(t.see().Taken) == 0 { // out of range, every one
 		t.act(bench.BeginMeasure, "")
 		if p.verifyFoil != "" {
-			t.act(bench.TakeFoilAway, "")
+			t.clear()
 		}
 		return p.trusting
 	}
@@ -353,8 +358,8 @@ func (t *trainee) verify() bool {
 	} else {
 		t.say(bench.JudgeVerify, "bad")
 	}
-	if p.verifyFoil != "" && t.see().Foil != "" {
-		t.act(bench.TakeFoilAway, "")
+	if p.verifyFoil != "" {
+		t.clear()
 	}
 	return good
 }
@@ -391,7 +396,7 @@ func (t *trainee) measure() {
 	for i := range p.spots {
 		for k := range p.perSpot[i] {
 			places = append(places, t.near(i, k))
-			grips = append(grips, t.hand.grip())
+			grips = append(grips, t.grip(t.sheet.Part.Piece.ID))
 		}
 	}
 	if p.spoil != nil {
@@ -411,7 +416,7 @@ func (t *trainee) measure() {
 			if p.discard > 0 && n >= 2 && len(t.see().Memory) > 0 {
 				p.discard--
 				t.say(bench.DeleteLast, p.discardWhy)
-				t.touch(places[n], t.hand.grip(), then)
+				t.touch(places[n], t.grip(t.sheet.Part.Piece.ID), then)
 			}
 			n++
 		}

@@ -63,6 +63,9 @@ var exclusive = [][]string{
 	// What the foil adjustment is made on, and whether.
 	{"foil-missing", "foil-few", "foil-label", "foil-value", "foil-choice", "foil-on-coating", "fallback-unjustified", "order"},
 	{"foil-missing", "foil-few", "foil-on-coating", "fallback-unjustified", "zero-piece-mismatch", "zero-on-coating"},
+	{"foil-missing", "foil-on-coating", "fallback-unjustified", "order", "zero-on-coating", "foil-stacked", "foil-damaged", "foil-airgap", "foil-expired", "surface-dirty"},
+	{"foil-choice", "foil-damaged", "foil-stacked", "foil-expired", "foil-airgap"},
+	{"press", "press-hard", "surface-dirty"},
 	// What becomes of the verifications.
 	{"verify-missing-start", "verify-failed-ignored", "verify-piece-mismatch", "verify-overdue"},
 	{"verify-missing-end", "unsafe-readings-kept", "verify-piece-mismatch"},
