@@ -10,8 +10,7 @@ import (
 
 // The reversible susceptibility against magnetisation, by Newton's method with
 // the mathematics of the standard library, where the code halves with its own.
-// Limits: 1 at
-// M = 0, near saturation 3 (1 - M/Ms)^2.
+// Limits: 1 at M = 0, near saturation 3 (1 - M/Ms)^2.
 func TestMagnetisedSteelFollowsGans(t *testing.T) {
 	steel, _ := MetalByID("steel-mild")
 	if got := Magnetised(steel.Field, 0); got != steel.Field {
@@ -58,7 +57,7 @@ func TestConductivityFallsWithTemperature(t *testing.T) {
 		t.Errorf("copper at 75 °C: %.4f of that at 20 °C, want %.4f", got, want)
 	}
 	aluminium, _ := MetalByID("aluminium-standard")
-	// Aluminium: 225 + T by the same standard; handbook values differ by 3 %.
+	// Aluminium: 225 + T by the same standard.
 	if got, want := aluminium.At(75).Conductivity/aluminium.Field.Conductivity, (225.0+20)/(225+75); math.Abs(got-want) > 0.01 {
 		t.Errorf("aluminium at 75 °C: %.4f, want %.4f", got, want)
 	}

@@ -23,23 +23,35 @@ type thermal struct {
 	heat   float64 // volumetric heat capacity, J/(m3 K)
 }
 
-// Handbook values from memory: resistivity of aluminium 0.0039 to 0.0043, of
-// copper 0.00393, of iron and plain steel about 0.005, of austenitic stainless
-// steel about 0.001 per kelvin; heat capacity times density. The rise of the
-// low-field permeability of steel is a training assumption: measured values
-// run from nothing to some thousandths per kelvin.
+// Handbook values from memory: temperature coefficient of resistivity 0.0043
+// per kelvin for pure aluminium, 0.00393 for copper, about 0.005 for plain
+// steel, 0.0037 for zinc, 0.0035 for titanium, 0.0015 for brass and some 0.001
+// for austenitic stainless steel and nickel aluminium bronze, 0.002 for grey
+// cast iron; density times heat capacity. An alloy of aluminium has the slope
+// of pure aluminium in ohm metres, 1.15e-10 per kelvin, on top of a higher
+// resistivity (Matthiessen's rule). The rise of the low-field permeability of
+// steel, 0.001 per kelvin, is a training assumption: measured values run from
+// nothing to some thousandths.
+var thermals = map[string]thermal{
+	"zinc":             {perK: 0.0037, heat: 7140 * 390},
+	"copper":           {perK: 0.00393, heat: 8940 * 385},
+	"stainless-304":    {perK: 0.001, heat: 7900 * 500},
+	"cast-iron":        {perK: 0.002, muPerK: 0.001, heat: 7200 * 460},
+	"brass":            {perK: 0.0015, heat: 8530 * 375},
+	"bronze-propeller": {perK: 0.001, heat: 7600 * 420},
+	"titanium":         {perK: 0.0035, heat: 4510 * 520},
+}
+
+const aluminiumSlope = 1.15e-10 // ohm metres for each kelvin
+
 func (m Metal) thermal() thermal {
-	switch {
-	case m.Field.RelPermeability > 1:
-		return thermal{perK: 0.005, muPerK: 0.001, heat: 7850 * 480}
-	case m.ID == "copper":
-		return thermal{perK: 0.00393, heat: 8940 * 385}
-	case m.ID == "stainless-304":
-		return thermal{perK: 0.001, heat: 7900 * 500}
-	case m.ID == "aluminium-6061":
-		return thermal{perK: 0.0039, heat: 2700 * 900}
+	if t, ok := thermals[m.ID]; ok {
+		return t
 	}
-	return thermal{perK: 0.0043, heat: 2700 * 900}
+	if m.Field.RelPermeability > 1 {
+		return thermal{perK: 0.005, muPerK: 0.001, heat: 7850 * 480}
+	}
+	return thermal{perK: float64(aluminiumSlope * m.Field.Conductivity), heat: 2700 * 900}
 }
 
 // At returns the metal at a temperature in degrees Celsius. The law is linear
