@@ -16,7 +16,7 @@ import (
 
 func init() {
 	register(command{
-		name: "fidelity", args: "[FILE|FOLDER...] [-rows] [-list] [-csv FILE] [-json]",
+		name: "fidelity", args: "[FILE|FOLDER...] [-rows] [-list] [-html FILE] [-csv FILE] [-json]",
 		summary: "compare the simulation with published values, limits and reference tables; exit 1 when one fails",
 		run:     compareFidelity,
 		more: `Without arguments everything is compared: limits and other methods, the figures noted by prototypes, the
@@ -35,6 +35,7 @@ func compareFidelity(set *flag.FlagSet, args []string, s streams) error {
 	rows := set.Bool("rows", false, "print every row of the tables too")
 	list := set.Bool("list", false, "print the sources with what was compared with each, instead of rows")
 	strict := set.Bool("strict", false, "let known shortfalls count as failures")
+	page := set.String("html", "", "write a page with plots and every row to this `file`")
 	sheet := set.String("csv", "", "write every row to this `file`; - for standard output")
 	asJSON := set.Bool("json", false, "print JSON")
 	paths, err := parse(set, args, 0, -1)
@@ -52,7 +53,7 @@ func compareFidelity(set *flag.FlagSet, args []string, s streams) error {
 	if err != nil {
 		return inputError(err, "run this in the repository, or name tables or folders; the format is that of the tables in testdata/ref")
 	}
-	if err := writeFidelity(s.out, run, *sheet, *asJSON, *list, *rows || len(paths) > 0); err != nil {
+	if err := writeFidelity(s.out, run, *page, *sheet, *asJSON, *list, *rows || len(paths) > 0); err != nil {
 		return err
 	}
 	count := run.Count()
@@ -66,7 +67,12 @@ func compareFidelity(set *flag.FlagSet, args []string, s streams) error {
 }
 
 // writeFidelity writes the run to files and to standard output.
-func writeFidelity(out io.Writer, run fidelity.Run, sheet string, asJSON, list, rows bool) error {
+func writeFidelity(out io.Writer, run fidelity.Run, page, sheet string, asJSON, list, rows bool) error {
+	if page != "" {
+		if err := writeFile(page, run.HTML); err != nil {
+			return err
+		}
+	}
 	if sheet == "-" {
 		return writeRowsCSV(out, run)
 	}
@@ -109,31 +115,6 @@ func progressTo(w io.Writer) func(done, total int, finished string) {
 		last = time.Now()
 		fmt.Fprintf(w, "compared %d of %d: %s\n", done, total, filepath.Base(finished))
 	}
-}
-
-func shown(v float64, relative bool, unit string) string {
-	if math.IsNaN(v) {
-		return "-"
-	}
-	if relative {
-		return fmt.Sprintf("%.2g relative", v)
-	}
-	return fmt.Sprintf("%.2g %s", v, unit)
-}
-
-// errorAndTolerance writes both of a row as its kind wants.
-func errorAndTolerance(r fidelity.Row) (string, string) {
-	switch {
-	case r.AtMost:
-		return strconv.FormatFloat(r.Error, 'g', 2, 64), "at most " + strconv.FormatFloat(r.Tolerance, 'g', 2, 64)
-	case r.ShareOfTolerance:
-		return fmt.Sprintf("%.2g of the tolerance", r.Error), "each figure its own"
-	case math.IsNaN(r.Tolerance) || r.Verdict == fidelity.NotComputed:
-		return "-", "-"
-	case r.Tolerance == 0:
-		return shown(r.Error, r.Relative, r.Unit), "exact"
-	}
-	return shown(r.Error, r.Relative, r.Unit), shown(r.Tolerance, r.Relative, r.Unit)
 }
 
 func writeComparison(w io.Writer, run fidelity.Run, rows bool) {
@@ -195,7 +176,7 @@ func writeSources(w io.Writer, run fidelity.Run) {
 }
 
 func writeRow(w io.Writer, r fidelity.Row) {
-	off, allowed := errorAndTolerance(r)
+	off, allowed := r.ErrorAndTolerance()
 	fmt.Fprintf(w, "%-12s %s\n    %s (%s)\n    expected %s, got %s %s; error %s, tolerance %s\n    source: %s [%s]\n",
 		r.Verdict, r.ID, r.Quantity, r.Inputs, r.ExpectedValue(), r.GotValue(), r.Unit, off, allowed, r.Source, r.Origin.Basis)
 	if r.Reason != "" {

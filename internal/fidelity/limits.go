@@ -17,6 +17,13 @@ func ownParts() []piece {
 	}{
 		{"image coils", imageRows}, {"self-inductance", airRows}, {"adaptive integrator", integratorRows}, {"layers", layerRows},
 		{"wedge limits", wedgeLimitRows}, {"sphere limits", sphereLimitRows},
+		{"curvature, ferrite core", coredCurvatureRows}, {"reading path on balls", onReadingPathRows}, {"planar figures", planarNoteRows},
+		{"edge figures", wedgeNoteRows}, {"curvature figures", curvatureNoteRows}, {"cylinder figures", cylinderThicknessRows},
+		{"composition figures", compositionRows}, {"gauge curves", curveRows},
+		{"apparent thickness, ferrous general", func() ([]Row, error) { return apparentRows(0) }},
+		{"apparent thickness, ferrous fine", func() ([]Row, error) { return apparentRows(1) }},
+		{"apparent thickness, non-ferrous", func() ([]Row, error) { return apparentRows(2) }},
+		{"tilt figures", tiltRows}, {"air reference", airReferenceRows},
 	} {
 		parts = append(parts, piece{p.name, func() (Run, error) {
 			rows, err := p.rows()

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/cmplx"
 	"strconv"
+	"strings"
 )
 
 // Verdict is the outcome of one comparison.
@@ -90,4 +91,27 @@ func valueText(z complex128) string {
 		return strconv.FormatFloat(real(z), 'g', 8, 64)
 	}
 	return fmt.Sprintf("%.6g%+.6gj", real(z), imag(z))
+}
+
+// ErrorAndTolerance writes both for people, as the row's way of comparing wants.
+func (r *Row) ErrorAndTolerance() (off, allowed string) {
+	shown := func(v float64) string {
+		if r.Relative {
+			return fmt.Sprintf("%.2g relative", v)
+		}
+		return strings.TrimSuffix(fmt.Sprintf("%.2g %s", v, r.Unit), " -")
+	}
+	switch {
+	case r.Verdict == NotComputed:
+		return "-", "-"
+	case r.AtMost:
+		return fmt.Sprintf("%.2g", r.Error), fmt.Sprintf("at most %.2g", r.Tolerance)
+	case r.ShareOfTolerance:
+		return fmt.Sprintf("%.2g of the tolerance", r.Error), "each figure its own"
+	case math.IsNaN(r.Tolerance):
+		return "-", "the same words"
+	case r.Tolerance == 0:
+		return shown(r.Error), "exact"
+	}
+	return shown(r.Error), shown(r.Tolerance)
 }

@@ -50,13 +50,13 @@ func (t *Table) solidRows(head field.Head) ([]Row, error) {
 // and why there is none. With a computation the text says how the part is composed.
 func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float64, error), string) {
 	base := t.text("base")
-	edge := func(gap, distance float64) (float64, error) {
+	edge := remember(func(gap, distance float64) (float64, error) {
 		if math.IsInf(distance, 1) {
 			return 1, nil
 		}
 		bent, flat, err := field.IdealAtEdge(head, field.Attracting, 1.5*math.Pi, gap, distance)
 		return bent / flat, err
-	}
+	})
 	switch {
 	case strings.HasPrefix(base, "right-angle edge"):
 		return func(gap, distance, _ float64) (float64, error) { return edge(gap, distance) }, "edge of ideal metal"
@@ -92,13 +92,18 @@ func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float
 				return field.IdealOverSphere(head, field.Attracting, 2*radius, gap)
 			}, "as a ball of twice the radius, ideal metal"
 		}
+		bent = remember(bent)
+		flat := remember(func(gap, _ float64) (float64, error) {
+			_, flat, err := field.IdealAtEdge(head, field.Attracting, math.Pi, gap, 1)
+			return flat, err
+		})
 		return func(gap, radius, _ float64) (float64, error) {
 			d, err := bent(radius, gap)
 			if err != nil {
 				return 0, err
 			}
-			_, flat, err := field.IdealAtEdge(head, field.Attracting, math.Pi, gap, 1)
-			return d / flat, err
+			plane, err := flat(gap, 0)
+			return d / plane, err
 		}, remark
 	case strings.Contains(base, "hole"):
 		return nil, "the field core has no holes"
@@ -106,6 +111,22 @@ func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float
 		return nil, "the field core has edges and walls of endless height only"
 	}
 	return nil, fmt.Sprintf("the field core knows no part such as %q", base)
+}
+
+// remember keeps the values of a slow function of two numbers.
+func remember(slow func(a, b float64) (float64, error)) func(a, b float64) (float64, error) {
+	done := map[[2]float64]float64{}
+	return func(a, b float64) (float64, error) {
+		v, known := done[[2]float64{a, b}]
+		if known {
+			return v, nil
+		}
+		v, err := slow(a, b)
+		if err == nil {
+			done[[2]float64{a, b}] = v
+		}
+		return v, err
+	}
 }
 
 // flats returns the response at rest over a plate and over a half-space of one metal.
