@@ -17,6 +17,7 @@ const (
 var slowTables = []string{"eddy_air_wedge_ideal.csv", "magnetic_air_wedge_ideal.csv", "eddy_air_cylinder_ideal.csv", "magnetic_air_cylinder_ideal.csv"}
 
 func TestReferenceTables(t *testing.T) {
+	t.Parallel()
 	var paths []string
 	for _, folder := range []string{reference, finiteElements} {
 		inside, err := filepath.Glob(filepath.Join(folder, "*_*.csv"))
@@ -108,6 +109,7 @@ func TestWrongValuesFail(t *testing.T) {
 }
 
 func TestOwnRows(t *testing.T) {
+	t.Parallel()
 	run, err := Compare(Plan{Own: true, Workers: 2})
 	if err != nil {
 		t.Fatal(err)
@@ -116,6 +118,63 @@ func TestOwnRows(t *testing.T) {
 		t.Logf("%-12s %-5s %s %s: got %.9g want %.9g error %.2g of %.2g", r.ID, r.Verdict, r.Quantity, r.Inputs, r.Got, r.Expected, r.Error, r.Tolerance)
 		if r.Verdict == Fail {
 			t.Errorf("%s %s: got %.6g %s want %.6g %s", r.ID, r.Inputs, r.Got, r.GotText, r.Expected, r.ExpectedText)
+		}
+	}
+}
+
+// The page shows every row once, each table once, and names every verdict in words; it fetches nothing.
+func TestPage(t *testing.T) {
+	run, err := Compare(Plan{Paths: []string{filepath.Join(reference, "checks.csv"), filepath.Join(reference, "magnetic_air_plate_0.5.csv"), filepath.Join(finiteElements, "magnetic_air_step_upper_3d.csv")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var page strings.Builder
+	if err := run.HTML(&page); err != nil {
+		t.Fatal(err)
+	}
+	text := page.String()
+	if got, want := strings.Count(text, "<tr class=\"")-strings.Count(text, "<tr class=\"head\""), len(run.AllRows()); got != want {
+		t.Errorf("%d rows on the page, %d compared", got, want)
+	}
+	if got := strings.Count(text, "<figure"); got != 2 {
+		t.Errorf("%d plots, want 2", got)
+	}
+	for _, want := range []string{"✓ pass", "– not computed", "<svg", "prefers-color-scheme:dark", "@media print", "endless height only"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	for _, not := range []string{"http:", "https:", "NaN", "src=", "@import", "url("} {
+		if strings.Contains(text, not) {
+			t.Errorf("the page holds %q", not)
+		}
+	}
+}
+
+// The order and the values do not depend on how many goroutines run.
+func TestSameWithAnyWorkers(t *testing.T) {
+	plan := Plan{Paths: []string{filepath.Join(reference, "checks.csv"), filepath.Join(reference, "magnetic_air_plate_0.5.csv"), filepath.Join(reference, "eddy_cored_half.csv")}, Workers: 1}
+	one, err := Compare(plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := 0
+	plan.Workers, plan.Progress = 3, func(done, total int, _ string) {
+		if told++; done != told || total != 3 {
+			t.Errorf("progress says %d of %d at call %d", done, total, told)
+		}
+	}
+	many, err := Compare(plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := one.AllRows(), many.AllRows()
+	if len(a) != len(b) || told != 3 {
+		t.Fatalf("%d rows with one goroutine, %d with three; progress told %d times", len(a), len(b), told)
+	}
+	for i := range a {
+		if a[i].ID != b[i].ID || a[i].GotValue() != b[i].GotValue() || a[i].Verdict != b[i].Verdict {
+			t.Errorf("row %d: %v with one goroutine, %v with three", i, a[i], b[i])
 		}
 	}
 }

@@ -23,7 +23,7 @@ func ownParts() []piece {
 		{"apparent thickness, ferrous general", func() ([]Row, error) { return apparentRows(0) }},
 		{"apparent thickness, ferrous fine", func() ([]Row, error) { return apparentRows(1) }},
 		{"apparent thickness, non-ferrous", func() ([]Row, error) { return apparentRows(2) }},
-		{"tilt figures", tiltRows}, {"air reference", airReferenceRows},
+		{"tilt figures", tiltRows}, {"air reference", airReferenceRows}, {"roughness", textureRows},
 	} {
 		parts = append(parts, piece{p.name, func() (Run, error) {
 			rows, err := p.rows()

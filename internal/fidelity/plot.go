@@ -148,7 +148,12 @@ func (t *TableResult) ordinate() string {
 	return "signal, ratio to flat"
 }
 
-func tick(v float64) string { return strconv.FormatFloat(v, 'g', 3, 64) }
+func tick(v float64) string {
+	if v == 0 {
+		return "0" // not the -0 of a rounded count
+	}
+	return strconv.FormatFloat(v, 'g', 3, 64)
+}
 
 func signedPercent(v float64) string {
 	if v == 0 {
