@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"foilwright/sim/bench"
 	"math"
+	"slices"
 	"strings"
 
 	"foilwright/internal/history"
@@ -189,7 +190,11 @@ func (a *App) drawGroup(r paint.Rect, g *grade.GroupScore, well bool) float64 {
 	top := r.Y
 	tone, word := widgets.Good, wellDone[g.Group]
 	if !well {
-		tone, word = widgets.Warn, plural(len(g.Lost), "finding")
+		found := slices.DeleteFunc(slices.Clone(g.Lost), func(l grade.Lost) bool { return l.Check == grade.NotReached })
+		tone, word = widgets.Warn, plural(len(found), "finding")
+		if g.Reached < 1 {
+			word = fmt.Sprintf("%.0f %% reached", 100*g.Reached)
+		}
 	}
 	row := r.TakeTop(u.Px(24))
 	u.Mark(tone, row.X+u.Px(9), row.Y+row.H/2, u.Px(14))

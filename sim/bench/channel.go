@@ -200,19 +200,11 @@ func (w *World) fitting() *channel {
 	return &w.channels[0]
 }
 
-// suits reports whether a principle measures what the job asks on the part:
-// it senses the part's metal, and under-layers are in the reading only where
-// the job asks for them. Magnetic induction counts every non-magnetic layer as
-// coating; eddy current ends at the first good conductor.
+// suits reports whether a channel senses the part's metal and measures what
+// the job asks.
 func (w *World) suits(channel int) bool {
 	ch := &w.channels[channel]
-	if !ch.serves[0] {
-		return false
-	}
-	if len(w.Part.Layers) == 0 {
-		return true
-	}
-	return (ch.design.Principle == probe.MagneticInduction) == w.Exercise.Job.WithLayers
+	return ch.serves[0] && w.Exercise.Suits(ch.design.Principle)
 }
 
 // channelOf is the channel of a design, the fitting one for an unknown id.

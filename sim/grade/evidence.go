@@ -100,7 +100,7 @@ func (v *evidence) series() {
 func (v *evidence) adjustments() {
 	now := state{zero: -1}
 	next := 0 // adjusting not yet passed
-	resets := v.entriesOf(bench.ResetAdjustment)
+	resets := v.r.Resets()
 	for _, i := range v.kept {
 		entry := v.contact(i).Entry
 		changed := len(v.states) == 0
@@ -112,7 +112,7 @@ func (v *evidence) adjustments() {
 			if a.Mode == bench.Zeroing {
 				now = state{zero: next, lost: slices.Clone(now.foils), since: a.Entry}
 			} else {
-				now.foils = v.withFoil(now.foils, next)
+				now.foils = v.r.FoilsAfter(now.foils, next)
 				now.since = a.Entry
 			}
 			next++
@@ -136,7 +136,7 @@ func (v *evidence) adjustments() {
 // reading of the part come about.
 func (v *evidence) final() state {
 	now := state{zero: -1}
-	for _, n := range v.entriesOf(bench.ResetAdjustment) {
+	for _, n := range v.r.Resets() {
 		now.since = n
 	}
 	for k := range v.r.Adjustings {
@@ -146,38 +146,10 @@ func (v *evidence) final() state {
 		case a.Mode == bench.Zeroing:
 			now = state{zero: k, lost: slices.Clone(now.foils), since: now.since}
 		default:
-			now.foils = v.withFoil(now.foils, k)
+			now.foils = v.r.FoilsAfter(now.foils, k)
 		}
 	}
 	return now
-}
-
-// withFoil adds a foil adjustment to those in force, as the instrument does:
-// it says itself which set values are still in.
-func (v *evidence) withFoil(foils []int, next int) []int {
-	a := &v.r.Adjustings[next]
-	var list []int
-	for _, k := range append(slices.Clone(foils), next) {
-		for _, p := range a.After.Foils {
-			if p.SetUm == v.r.Adjustings[k].SetUm && (k == next || v.r.Adjustings[k].SetUm != a.SetUm) {
-				list = append(list, k)
-				break
-			}
-		}
-	}
-	return list
-}
-
-// entriesOf lists the entries at which a verb was carried out.
-func (v *evidence) entriesOf(verb bench.Verb) []int {
-	var list []int
-	for i := range v.r.Entries {
-		e := &v.r.Entries[i]
-		if e.Action.Do == verb && !(len(e.Events) > 0 && e.Events[0].Kind == bench.Refused) {
-			list = append(list, e.N)
-		}
-	}
-	return list
 }
 
 // adjusting returns the adjustments used for kept readings: zeroes and foils.

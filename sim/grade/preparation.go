@@ -2,12 +2,21 @@ package grade
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"foilwright/sim/bench"
+	"foilwright/sim/probe"
 )
 
 var preparation = []Check{
+	{
+		ID: "principle-fit", Name: "Wrong principle", Group: Preparation, Severity: Critical,
+		Means:  "the principle of the probe does not measure what the job asks on this metal; major when the mean did not suffer, minor when it was tried and given up",
+		Source: "ISO 2178 and ISO 2360, scopes: magnetic induction for non-magnetic coatings on magnetic metal, eddy current for non-conducting coatings on non-magnetic metal (read)",
+		mask:   bench.Principle | bench.Layers,
+		find:   wrongPrinciple,
+	},
 	{
 		ID: "tip-unchecked", Name: "Tip not looked at", Group: Preparation, Severity: Minor,
 		Means:  "the first contact came before the tip was looked at or wiped; major when it was dirty, also when it was looked at and not wiped",
@@ -60,6 +69,52 @@ var preparation = []Check{
 		Means:  "readings that count were taken on a magnetised piece though a demagnetiser was there",
 		Source: "ISO 2178, residual magnetism of the base metal (from memory)", mask: bench.Remanence, find: magnetised,
 	},
+}
+
+// wrongPrinciple finds readings by a principle that does not measure what the
+// job asks: those kept, or else those of the part that showed nothing.
+func wrongPrinciple(v *evidence) []Finding {
+	fitting := v.w.Fitting()
+	do := fmt.Sprintf("Look at the base metal and what lies on it, and take the probe for it: %s (%s).", fitting.Name, fitting.Principle.Words())
+	var wrong []int
+	for _, i := range v.kept {
+		if !v.w.Suits(v.contact(i)) {
+			wrong = append(wrong, i)
+		}
+	}
+	if len(wrong) > 0 {
+		f := Finding{
+			Entries: v.entries(wrong[:1]), Readings: len(wrong), Of: len(v.kept), Do: do,
+			What: fmt.Sprintf("%s of the part taken by %s, which does not measure what the job asks here.", plural(len(wrong), "reading"), v.principle(wrong[0])),
+		}
+		if math.Abs(v.costUm(bench.Principle|bench.Layers)) <= v.limits.InstrumentUm(v.e.Job.NominalUm) {
+			f.Severity = Major
+		}
+		return []Finding{f}
+	}
+	var tried []int
+	for i := range v.r.Contacts {
+		if c := &v.r.Contacts[i]; c.Outcome == bench.NoMetal && !v.w.Suits(c) {
+			tried = append(tried, i)
+		}
+	}
+	if len(tried) == 0 {
+		return nil
+	}
+	f := Finding{
+		Entries: v.entries(tried), Do: do,
+		What: fmt.Sprintf("%s tried by %s, which senses nothing it can measure here.", plural(len(tried), "reading"), v.principle(tried[0])),
+	}
+	if len(v.kept) > 0 || v.r.Result == nil && !v.r.Finished {
+		f.Severity = Minor
+	}
+	return []Finding{f}
+}
+
+// principle is the principle used at a contact, in words.
+func (v *evidence) principle(i int) string {
+	d, _ := probe.ByID(v.contact(i).Probe)
+	return d.Principle.Words()
 }
 
 // uncheckedFoils finds foils used before their certificate was read.

@@ -95,6 +95,33 @@ var recording = []Check{
 		},
 	},
 	{
+		ID: "uncertainty-missing", Name: "No uncertainty stated", Group: Recording, Severity: Minor,
+		Means: "the job asks for the uncertainty of the mean, and none was stated", Source: "the job sheet; ISO/IEC 17025, 7.8 (from memory)",
+		find: func(v *evidence) []Finding {
+			if r := v.r.Result; r == nil || !v.e.Job.StateUncertainty || r.ExpandedUm > 0 {
+				return nil
+			}
+			return found("The mean was reported without its uncertainty, which the job asks for.",
+				"Work out the expanded uncertainty from the spots, the adjustment, the certificates and the display, and state it.", v.r.Result.Entry)
+		},
+	},
+	{
+		ID: "uncertainty-wrong", Name: "Uncertainty not borne out", Group: Recording, Severity: Minor,
+		Means: "the stated uncertainty is many times larger or smaller than the readings and certificates give", Source: "GUM (JCGM 100:2008), 4 and 5",
+		find: func(v *evidence) []Finding {
+			if v.r.Result == nil || !v.e.Job.StateUncertainty || v.r.Result.ExpandedUm == 0 {
+				return nil
+			}
+			u, err := v.budget().Evaluate(0.95)
+			stated, factor := v.r.Result.ExpandedUm, v.limits.UncertaintyFactor
+			if err != nil || stated <= u.Expanded*factor+v.res && stated >= u.Expanded/factor-v.res {
+				return nil
+			}
+			return found(fmt.Sprintf("An expanded uncertainty of %.1f µm was stated; the readings and certificates give %.1f µm.", stated, u.Expanded),
+				"Combine the spread of the spots, the adjustment, the certificates and the display, and take the factor for 95 %.", v.r.Result.Entry)
+		},
+	},
+	{
 		ID: "decision-wrong", Name: "Decision against the rule", Group: Recording, Severity: Critical,
 		Means: "the decision does not follow from the trainee's own figures by the rule on the job sheet", Source: "the job sheet",
 		find: func(v *evidence) []Finding {

@@ -1,7 +1,6 @@
 package grade
 
 import (
-	"fmt"
 	"math"
 
 	"foilwright/sim/bench"
@@ -14,6 +13,7 @@ type Result struct {
 	TrueUm     float64 `json:"true_um"`
 	ErrorUm    float64 `json:"error_um"`
 	ExpandedUm float64 `json:"expanded_um"` // U at 95 %, from the budget
+	StatedUm   float64 `json:"stated_um"`   // U as the trainee put it down; 0: none
 	Coverage   float64 `json:"coverage_factor"`
 	// AcceptedUm is the largest U that still supports a result: the accuracy
 	// statement on the job sheet at the nominal thickness. Without it a
@@ -47,7 +47,7 @@ func (v *evidence) result() *Result {
 		return nil
 	}
 	r := &Result{
-		ReportedUm: v.r.Result.MeanUm, TrueUm: v.w.TrueMeanUm, ErrorUm: v.whole.MeanErrorUm,
+		ReportedUm: v.r.Result.MeanUm, StatedUm: v.r.Result.ExpandedUm, TrueUm: v.w.TrueMeanUm, ErrorUm: v.whole.MeanErrorUm,
 		Given: v.r.Result.Verdict, ByRule: v.ruleVerdict(&v.whole), True: v.w.TrueVerdict(),
 	}
 	r.Right = bench.Accepts(r.Given) == bench.Accepts(r.True)
@@ -75,83 +75,40 @@ func (v *evidence) result() *Result {
 }
 
 // budget is what an inspector can state from the readings, the certificates
-// and the display, without knowing the truth: scatter of the spots, readings
-// and certificates of the adjustment, and resolution.
-//
-// Source: GUM (JCGM 100:2008) 4.2, 4.3 and 5.1, as sim/inspect.
+// and the display, without knowing the truth.
 func (v *evidence) budget() inspect.Budget {
-	var groups [][]float64
-	var means, all []float64
+	m := inspect.MeasuredMean{StepUm: v.res, ShapeUm: v.shapeUm()}
 	for _, s := range v.spots() {
 		var values []float64
 		for _, i := range s.contacts {
 			values = append(values, float64(v.contact(i).Counts)*v.res)
 		}
-		groups, means, all = append(groups, values), append(means, inspect.Describe(values).Mean), append(all, values...)
+		m.Spots = append(m.Spots, values)
 	}
-	pooled, freedom := inspect.PooledSD(groups...)
-	var b inspect.Budget
-	switch {
-	case len(means) >= 2:
-		b = append(b, inspect.MeanOf("spots", inspect.Describe(means)))
-		b[0].Evaluation = fmt.Sprintf("standard deviation of the mean of %d spot means: film, instrument and hand", len(means))
-	case freedom > 0:
-		b = append(b, inspect.PooledRepeatability(pooled, freedom, len(all)))
+	if len(v.states) > 0 {
+		last := &v.states[len(v.states)-1]
+		for _, k := range append([]int{last.zero}, last.foils...) {
+			if k >= 0 {
+				m.Points = append(m.Points, v.r.Point(&v.r.Adjustings[k]))
+			}
+		}
 	}
-	at := inspect.Describe(all).Mean
-	b = append(b, v.adjustmentBudget(at, pooled, freedom)...)
-	return append(b, inspect.Resolution(v.res))
+	return m.Budget()
 }
 
-// adjustmentBudget is what zero and foils bring in. A point of a single
-// reading borrows the scatter of the readings on the part.
-func (v *evidence) adjustmentBudget(atUm, pooled float64, freedom int) []inspect.Component {
-	readings := func(a *bench.Adjusting) (inspect.Statistics, bool) {
-		var values []float64
-		for _, c := range a.Taken {
-			values = append(values, float64(c)*v.res)
-		}
-		s := inspect.Describe(values)
-		if s.N >= 2 {
-			return s, true
-		}
-		if freedom < 1 {
-			return s, false
-		}
-		// Taken so that standard deviation over root n and degrees of freedom
-		// come out as those of one reading of the pooled scatter.
-		return inspect.Statistics{N: freedom + 1, Mean: s.Mean, SD: pooled * math.Sqrt(float64(freedom+1))}, true
-	}
-	var points []inspect.AdjustmentPoint
-	if len(v.states) == 0 {
-		return nil
-	}
-	s := v.states[len(v.states)-1]
-	if s.zero >= 0 {
-		if stats, ok := readings(&v.r.Adjustings[s.zero]); ok {
-			points = append(points, inspect.AdjustmentPoint{Name: "zero", Readings: stats})
+// shapeUm bounds what the nearness of an edge may still do to the mean of
+// readings taken just beyond the least distance: the departure accepted in the
+// trial that found it, falling in proportion to the distance, and nothing to
+// speak of from twice that distance. Own estimate.
+func (v *evidence) shapeUm() float64 {
+	sum := 0.0
+	for _, i := range v.kept {
+		if c := v.tightest(i); c.mm < 2*c.needsMm {
+			sum += c.needsMm / math.Max(c.mm, c.needsMm)
 		}
 	}
-	for _, i := range s.foils {
-		a := &v.r.Adjustings[i]
-		stats, ok := readings(a)
-		if !ok {
-			continue
-		}
-		p := inspect.AdjustmentPoint{Name: fmt.Sprintf("foil %.1f µm", a.SetUm), ValueUm: a.SetUm, Readings: stats}
-		if f := v.foil(a.Foil); f != nil {
-			p.CertificateUm, p.CertificateCoverage = f.ExpandedUm, 2
-		}
-		points = append(points, p)
+	if sum == 0 {
+		return 0
 	}
-	for i := range points {
-		for j := i; j > 0 && points[j].ValueUm < points[j-1].ValueUm; j-- {
-			points[j], points[j-1] = points[j-1], points[j]
-		}
-	}
-	list, err := inspect.Adjustment(points, atUm)
-	if err != nil {
-		return nil
-	}
-	return list
+	return bench.AcceptedDepartureUm(v.e.Job.NominalUm) * sum / float64(len(v.kept))
 }

@@ -33,7 +33,10 @@ type GroupScore struct {
 	Group  Group   `json:"group"`
 	Weight float64 `json:"weight"`
 	Score  float64 `json:"score"`
-	Lost   []Lost  `json:"lost,omitempty"`
+	// Reached is how much of this part was done before the attempt ended without
+	// a report, 0 to 1; what was never reached shows no faults and earns nothing.
+	Reached float64 `json:"reached"`
+	Lost    []Lost  `json:"lost,omitempty"`
 }
 
 // Lost says which rule took points.
@@ -58,6 +61,51 @@ var weights = []struct {
 	{Preparation, 15}, {Adjustment, 30}, {Verification, 15}, {Handling, 15}, {Placement, 15}, {Recording, 10},
 }
 
+// NotReached stands for the id of a check where points are missing because
+// the attempt ended before that part of the work.
+const NotReached = "not-reached"
+
+// reached is how much of a part of the work was done, 0 to 1. With a report
+// handed in it is all: what is missing then is found by the checks.
+func (v *evidence) reached(g Group) float64 {
+	if v.r.Result != nil {
+		return 1
+	}
+	share := func(done, asked int) float64 {
+		if done >= asked {
+			return 1
+		}
+		return float64(done) / float64(asked)
+	}
+	readings, foils := v.e.Job.Spots*v.e.Job.PerSpot, v.wanted()
+	switch g {
+	case Preparation:
+		return share(len(v.r.Contacts), 1)
+	case Adjustment:
+		now, done := v.final(), 0
+		if now.zero >= 0 {
+			done++
+		}
+		return share(done+min(len(now.foils), foils), 1+foils)
+	case Verification:
+		done := 0
+		for i := range v.r.Verifications {
+			switch entry := v.r.Verifications[i].Entry; {
+			case len(v.kept) > 0 && entry > v.contact(v.kept[len(v.kept)-1]).Entry:
+				done |= 2 // after the readings
+			default:
+				done |= 1
+			}
+		}
+		return share(done&1+done>>1, 2)
+	case Handling:
+		return share(len(v.read), v.limits.ZeroReadings+foils*v.limits.FoilReadings+readings)
+	case Placement:
+		return share(len(v.kept), readings)
+	}
+	return 0
+}
+
 // share of its group's weight that a finding costs.
 func (s Severity) share() float64 {
 	switch s {
@@ -80,7 +128,7 @@ func Grade(r *bench.Record) *Sheet {
 		Findings: v.absorb(v.findings()),
 		Limits:   LimitsUsed(v.e),
 	}
-	s.score()
+	s.score(v)
 	s.Result = v.result()
 	s.consequences(v)
 	s.pass()
@@ -104,9 +152,14 @@ func (v *evidence) findings() []Finding {
 }
 
 // score takes the points off.
-func (s *Sheet) score() {
+func (s *Sheet) score(v *evidence) {
 	for _, w := range weights {
-		g := GroupScore{Group: w.group, Weight: w.weight, Score: w.weight}
+		g := GroupScore{Group: w.group, Weight: w.weight, Reached: v.reached(w.group)}
+		g.Score = w.weight * g.Reached
+		if g.Reached < 1 {
+			g.Lost = append(g.Lost, Lost{NotReached, w.weight - g.Score,
+				fmt.Sprintf("%.0f %% of this part was reached before the attempt ended without a report, and earns as much of its %g points", 100*g.Reached, w.weight)})
+		}
 		for i := range s.Findings {
 			f := &s.Findings[i]
 			if f.Group != w.group {

@@ -6,6 +6,7 @@ import (
 
 	"foilwright/sim/bench"
 	"foilwright/sim/part"
+	"foilwright/sim/probe"
 )
 
 // Fault is a mistake a trainee can be made to make.
@@ -36,6 +37,16 @@ func FaultByID(id string) (Fault, bool) {
 
 var faults = []Fault{
 	// Preparation.
+	same("principle-fit", "takes a probe of the wrong principle", func(e *bench.Exercise) bool { return len(unfitProbes(e)) > 0 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			unfit := unfitProbes(e)
+			at := unfit[h.stream.IntN(len(unfit))]
+			if e.Part.Serves(e.Uses(at)) {
+				p.probe, p.trusting = e.Offered()[at].ID, true
+			} else {
+				p.tryProbe = e.Offered()[at].ID
+			}
+		}),
 	same("tip-unchecked", "never looks at the tip", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipTip = true }),
 	same("foil-unchecked", "sets the certified values from memory, without the certificates", hasFoils,
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipCertificates = true }),
@@ -206,6 +217,12 @@ var faults = []Fault{
 		}),
 	same("report-missing", "finishes without reporting a result", nil,
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipReport = true }),
+	same("uncertainty-missing", "leaves the uncertainty of the mean out", asksUncertainty,
+		func(_ *bench.Exercise, p *plan, _ *hand) { p.stateTimes = 0 }),
+	same("uncertainty-wrong", "states an uncertainty out of the air", asksUncertainty,
+		func(e *bench.Exercise, p *plan, h *hand) {
+			p.stateTimes = e.Limits.UncertaintyFactor * h.between(1.5, 2.5)
+		}),
 	same("decision-wrong", "decides against the rule", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.flip = true }),
 }
 
@@ -234,6 +251,30 @@ func handling(id, text string, spoil func(*hand, *grip)) Fault {
 
 func deducts(e *bench.Exercise) bool { return e.Job.AllowanceUm > 0 }
 
+// fittingPrinciple is the principle that a trainee who knows the work uses.
+func fittingPrinciple(e *bench.Exercise) probe.Principle {
+	for i := range e.Offered() {
+		if p := e.Uses(i); e.Suits(p) {
+			return p
+		}
+	}
+	return e.Uses(0)
+}
+
+// unfitProbes lists the probes on the bench that do not measure what the job
+// asks.
+func unfitProbes(e *bench.Exercise) []int {
+	var list []int
+	for i := range e.Offered() {
+		if !e.Suits(e.Uses(i)) {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+func asksUncertainty(e *bench.Exercise) bool { return e.Job.StateUncertainty }
+
 func hasFoils(e *bench.Exercise) bool { return len(e.Foils) > 0 }
 
 func adjustsWithFoil(e *bench.Exercise) bool { return e.Job.Adjustment != "zero" && len(e.Foils) > 0 }
@@ -255,7 +296,7 @@ func labelDiffers(e *bench.Exercise) bool {
 func wrongPieces(e *bench.Exercise) []string {
 	var ids []string
 	for _, r := range e.References {
-		if uncoated(r) && len(e.Mismatch(&r.Piece)) > 0 {
+		if uncoated(r) && len(e.Mismatch(&r.Piece)) > 0 && r.Serves(fittingPrinciple(e)) {
 			ids = append(ids, r.Piece.ID)
 		}
 	}

@@ -21,6 +21,7 @@ type plan struct {
 	skipRest, skipDemagnetise                      bool
 	stackedOn                                      string // foil that foils are laid on in the adjustment
 
+	probe, tryProbe                   string // to take in hand; to touch a piece with before that
 	zeroPiece, foilPiece, verifyPiece string
 	zeroReadings, foilReadings        int
 	verifyReadings                    int
@@ -44,6 +45,7 @@ type plan struct {
 	skipReport bool
 
 	allowanceUm float64 // to be deducted for roughness
+	stateTimes float64 // the uncertainty is stated so many times as large as it is; 0: not at all
 }
 
 // point is a place on a piece, millimetres.
@@ -58,6 +60,14 @@ func competent(e *bench.Exercise, h *hand) *plan {
 		setUm:          map[string]float64{},
 		spreadMm:       7,
 		discardWhy:     "",
+		stateTimes:     1,
+	}
+	p.probe = e.Offered()[0].ID
+	for i, d := range e.Offered() {
+		if e.Suits(e.Uses(i)) {
+			p.probe = d.ID
+			break
+		}
 	}
 	p.allowanceUm = e.Job.AllowanceUm
 	p.zeroPiece = matching(e)

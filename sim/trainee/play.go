@@ -189,6 +189,7 @@ func (t *trainee) size(id string) (w, h float64) {
 func (t *trainee) work() {
 	p := t.plan
 	t.act(bench.ReadJob, "")
+	t.takeProbe()
 	if !p.skipTip {
 		t.act(bench.WipeTip, "")
 	}
@@ -229,6 +230,28 @@ func (t *trainee) work() {
 		t.report()
 	}
 	t.act(bench.Finish, "")
+}
+
+// takeProbe takes the probe of choice in hand, after another has been tried
+// where that is the fault.
+func (t *trainee) takeProbe() {
+	p := t.plan
+	inHand := t.see().Probe
+	take := func(id string) {
+		if id != "" && id != inHand {
+			t.act(bench.ChooseProbe, id)
+			inHand = id
+		}
+	}
+	if p.tryProbe != "" {
+		if !p.skipTip {
+			t.act(bench.WipeTip, "")
+		}
+		take(p.tryProbe)
+		t.act(bench.PlacePiece, p.zeroPiece)
+		t.onPiece(p.zeroPiece, 1)
+	}
+	take(p.probe)
 }
 
 func (p *plan) usedFoils() []string {
@@ -449,6 +472,13 @@ func (t *trainee) report() {
 	rule := &t.sheet.Job.Rule
 	// A trainee who does not know of old readings goes by the mean shown.
 	stated := inspect.Stated{MeanUm: float64(v.Statistics.Mean*v.Resolution) - series.AllowanceUm}
+	counts := int64(0)
+	if t.sheet.Job.StateUncertainty {
+		if u, err := t.bench.MeasuredMean().Budget().Evaluate(0.95); err == nil {
+			counts = int64(math.Floor(float64(u.Expanded*t.plan.stateTimes)/v.Resolution + 0.5))
+			stated.ExpandedUm = float64(counts) * v.Resolution
+		}
+	}
 	verdict := rule.Verdict(series.Spots(rule, v.Resolution), stated)
 	if t.plan.flip {
 		if bench.Accepts(verdict) {
@@ -458,5 +488,5 @@ func (t *trainee) report() {
 		}
 	}
 	t.now += int64(t.hand.between(2000, 6000))
-	t.do(bench.Action{Do: bench.Report, Counts: int64(math.Floor(v.Statistics.Mean+0.5)) + t.plan.misrecord, Text: verdict, Allowance: allowance})
+	t.do(bench.Action{Do: bench.Report, Counts: int64(math.Floor(v.Statistics.Mean+0.5)) + t.plan.misrecord, Uncertainty: counts, Text: verdict, Allowance: allowance})
 }

@@ -1,0 +1,93 @@
+package bench
+
+import (
+	"fmt"
+	"slices"
+
+	"foilwright/sim/inspect"
+)
+
+// Resets lists the entries at which every adjustment was dropped, in order.
+func (r *Record) Resets() []int {
+	var list []int
+	for i := range r.Entries {
+		e := &r.Entries[i]
+		if (e.Action.Do == ResetAdjustment || e.Action.Do == ChooseProbe) && !(len(e.Events) > 0 && e.Events[0].Kind == Refused) {
+			list = append(list, e.N)
+		}
+	}
+	return list
+}
+
+// FoilsAfter adds a foil adjustment to those in force, as the instrument does:
+// it says itself which set values are still in. Numbers are of Adjustings.
+func (r *Record) FoilsAfter(foils []int, next int) []int {
+	a := &r.Adjustings[next]
+	var list []int
+	for _, k := range append(slices.Clone(foils), next) {
+		for _, p := range a.After.Foils {
+			if p.SetUm == r.Adjustings[k].SetUm && (k == next || r.Adjustings[k].SetUm != a.SetUm) {
+				list = append(list, k)
+				break
+			}
+		}
+	}
+	return list
+}
+
+// InForce returns the numbers of the zero and foil adjustments in force after
+// the last entry so far; zero is -1 without one.
+func (r *Record) InForce() (zero int, foils []int) {
+	since := 0
+	if resets := r.Resets(); len(resets) > 0 {
+		since = resets[len(resets)-1]
+	}
+	zero = -1
+	for k := range r.Adjustings {
+		switch a := &r.Adjustings[k]; {
+		case a.Entry < since:
+		case a.Mode == Zeroing:
+			zero, foils = k, nil
+		default:
+			foils = r.FoilsAfter(foils, k)
+		}
+	}
+	return zero, foils
+}
+
+// Point is an adjustment as a line of an uncertainty budget: its readings as
+// displayed and the certificate of its foil.
+func (r *Record) Point(a *Adjusting) inspect.AdjustmentPoint {
+	res := r.World.Exercise.Instrument.ResolutionUm
+	var um []float64
+	for _, c := range a.Taken {
+		um = append(um, float64(c)*res)
+	}
+	p := inspect.AdjustmentPoint{Name: "zero", Readings: inspect.Describe(um)}
+	if a.Mode == Zeroing {
+		return p
+	}
+	p.Name, p.ValueUm = fmt.Sprintf("foil %.1f µm", a.SetUm), a.SetUm
+	if i := r.World.foilIndex(a.Foil); i >= 0 {
+		p.CertificateUm, p.CertificateCoverage = r.World.Foils[i].ExpandedUm, 2
+	}
+	return p
+}
+
+// MeasuredMean is what the trainee knows of the mean of the readings now in
+// memory.
+func (b *Bench) MeasuredMean() inspect.MeasuredMean {
+	r := &b.record
+	m := inspect.MeasuredMean{StepUm: r.World.Exercise.Instrument.ResolutionUm}
+	series := Result{Readings: b.session.memory.Readings}
+	for _, s := range series.Spots(&Rule{}, m.StepUm) {
+		m.Spots = append(m.Spots, s.ReadingsUm)
+	}
+	zero, foils := r.InForce()
+	for _, k := range append([]int{zero}, foils...) {
+		if k >= 0 {
+			m.Points = append(m.Points, r.Point(&r.Adjustings[k]))
+		}
+	}
+	return m
+}
