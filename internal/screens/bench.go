@@ -11,6 +11,7 @@ import (
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 	"foilwright/sim/part"
+	"foilwright/sim/probe"
 )
 
 const planID = "plan"
@@ -421,7 +422,8 @@ func (a *App) planKey(e *widgets.Event, at int64) bool {
 // probeView is the probe as the pictures draw it.
 func (s *sitting) probeView() picture.Probe {
 	k := s.held()
-	head := s.exercise.Probe.Head
+	held, _ := probe.ByID(s.view.Probe)
+	head := held.Head
 	return picture.Probe{
 		X: k.X, Y: k.Y, Height: k.Height, TiltX: k.TiltX, TiltY: k.TiltY,
 		Touching: k.Phase == hand.Pressing, Beside: k.Beside, Read: s.view.Captured, PressN: k.PressN,

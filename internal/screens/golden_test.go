@@ -68,7 +68,7 @@ func drawnUp(a *App) *debriefState {
 		Result: &grade.Result{ReportedUm: 71.2, TrueUm: 67.9, ErrorUm: 3.3, ExpandedUm: 1.9, Given: "reject", True: "reject", Right: true},
 	}
 	for _, g := range []grade.Group{grade.Preparation, grade.Adjustment, grade.Verification, grade.Handling, grade.Placement, grade.Recording} {
-		d.sheet.Groups = append(d.sheet.Groups, grade.GroupScore{Group: g, Weight: 15, Score: 15})
+		d.sheet.Groups = append(d.sheet.Groups, grade.GroupScore{Group: g, Weight: 15, Score: 15, Reached: 1})
 	}
 	d.sheet.Groups[1].Lost = []grade.Lost{{Check: "zero-few", Points: 7.5}}
 	d.sheet.Findings = []grade.Finding{{

@@ -33,6 +33,7 @@ var keyHelp = []struct {
 		{"1 to 9", "The things on the tray by their numbers: place a piece, lay a foil or take it away. 0 takes the foil away."},
 		{"K", "Read the certificate of the foil that is laid."},
 		{"L  W", "Look at the tip, wipe it."},
+		{"T", "Take the next probe, where there are several."},
 		{"J  R", "Job sheet, report sheet."},
 		{"E", "The field under the probe, here and where it was adjusted; not in an assessment."},
 		{"H", "Hints on or off. In an assessment there are none."},

@@ -109,6 +109,9 @@ func (l *ledger) event(a bench.Action, ev bench.Event) {
 			l.taken++
 			line.left = fmt.Sprintf("%s %d", l.mode, l.taken)
 		}
+		if ev.Text != "" {
+			line.left += " · " + ev.Text
+		}
 		l.add(line)
 	case bench.NoReading:
 		short, _, _ := strings.Cut(ev.Text, ":")
@@ -121,6 +124,9 @@ func (l *ledger) event(a bench.Action, ev bench.Event) {
 		l.add(ledgerLine{kind: lineResult, left: text})
 	case bench.Verified:
 		l.add(ledgerLine{kind: lineResult, left: fmt.Sprintf("verified, %s, mean of %d", ev.Text, ev.N), counts: ev.Counts, figure: true})
+	case bench.ProbeChosen:
+		l.mode, l.taken = bench.Measuring, 0
+		l.add(ledgerLine{kind: lineResult, left: "probe in hand: " + ev.Text})
 	case bench.Deleted:
 		l.strike(a.Text)
 	case bench.Cleared:

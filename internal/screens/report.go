@@ -173,10 +173,13 @@ func (a *App) drawResultForm(in *paint.Rect) (done bool) {
 	if s.exercise.Job.StateUncertainty {
 		in.TakeTop(u.Px(8))
 		row = in.TakeTop(u.FieldH())
-		field = u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), "Its expanded uncertainty (95 %), ± "+un.name())
+		field = u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), "Uncertainty U (95 %), "+un.name())
 		a.note("expanded", field)
 		_, entered := u.TextField("expanded", field, &rep.expanded, "")
 		done = done || entered
+		in.TakeTop(u.Px(4))
+		in.TakeTop(u.SmallParagraph(paint.R(in.X, in.Y, in.W, 0),
+			"From the spread of the spot means over the root of their number, the readings of zero and foil, the foil's certificate and the display's step, as the root of the sum of squares, times the factor for 95 %."))
 	}
 	in.TakeTop(u.Px(12))
 	u.Line(in.TakeTop(u.Px(22)), "Decision by the rule", u.Small(), u.Theme.InkSoft, paint.Left)

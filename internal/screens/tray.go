@@ -39,6 +39,7 @@ func (a *App) drawTray(r paint.Rect) float64 {
 		number++
 	}
 	in.TakeTop(u.Px(4))
+	a.trayProbes(&in)
 	a.trayHead(&in, "PROBE TIP")
 	row := in.TakeTop(u.RowH())
 	if a.keyed("look-tip", row.Column(0, 2, u.Px(6)), "Look", "L", widgets.ButtonAs{Tip: "Look at the tip through the magnifier"}) {
@@ -60,6 +61,40 @@ func (a *App) drawTray(r paint.Rect) float64 {
 		in.TakeTop(a.certificate(paint.R(in.X, in.Y, in.W, 0)))
 	}
 	return in.Y - top
+}
+
+// trayProbes draws the probes on the bench where there is a choice.
+func (a *App) trayProbes(in *paint.Rect) {
+	u, s := a.ui, a.sitting
+	probes := s.exercise.Offered()
+	if len(probes) < 2 {
+		return
+	}
+	a.trayHead(in, "PROBES")
+	held := 0
+	for i := range probes {
+		on := s.view.Probe == probes[i].ID
+		if on {
+			held = i
+		}
+		u.Scope("probe", i)
+		row := in.TakeTop(u.Px(36))
+		a.note(probes[i].ID, row)
+		if u.ButtonWith("take", row, "", widgets.ButtonAs{On: on, Tip: "Take this probe; zero and foils are gone then"}) && !on {
+			s.do(a.now, bench.Action{Do: bench.ChooseProbe, Item: probes[i].ID})
+		}
+		c := u.Theme.Ink
+		if on {
+			c = u.Theme.Paper
+		}
+		u.Line(row.InsetXY(u.Px(10), u.Px(4)), probes[i].Name, u.Small(), c, paint.Left)
+		u.EndScope()
+		in.TakeTop(u.Px(5))
+	}
+	if a.pressed("t") {
+		s.do(a.now, bench.Action{Do: bench.ChooseProbe, Item: probes[(held+1)%len(probes)].ID})
+	}
+	in.TakeTop(u.Px(4))
 }
 
 func (a *App) trayHead(r *paint.Rect, s string) {

@@ -77,7 +77,7 @@ func (v *evidence) result() *Result {
 // budget is what an inspector can state from the readings, the certificates
 // and the display, without knowing the truth.
 func (v *evidence) budget() inspect.Budget {
-	m := inspect.MeasuredMean{StepUm: v.res, ShapeUm: v.shapeUm()}
+	m := inspect.MeasuredMean{StepUm: v.res, ShapeUm: v.shapeUm(), TextureUm: inspect.TextureBoundUm(v.r.Result.AllowanceUm)}
 	for _, s := range v.spots() {
 		var values []float64
 		for _, i := range s.contacts {

@@ -17,6 +17,10 @@ type MeasuredMean struct {
 	ShapeUm float64
 }
 
+// TextureBoundUm bounds the error of an allowance for roughness taken from a table: a fifth of it. Own estimate; the table
+// of ISO 19840 (from memory) gives one value for a whole grade, whose neighbours differ by 15 um.
+func TextureBoundUm(allowanceUm float64) float64 { return allowanceUm / 5 }
+
 // Budget is the uncertainty budget of the mean: scatter of the spots (film, instrument and hand), readings and
 // certificates of the adjustment, resolution, texture and shape.
 //

@@ -45,7 +45,7 @@ type plan struct {
 	skipReport bool
 
 	allowanceUm float64 // to be deducted for roughness
-	stateTimes float64 // the uncertainty is stated so many times as large as it is; 0: not at all
+	stateTimes  float64 // the uncertainty is stated so many times as large as it is; 0: not at all
 }
 
 // point is a place on a piece, millimetres.
