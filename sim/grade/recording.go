@@ -114,7 +114,7 @@ var recording = []Check{
 			}
 			u, err := v.budget().Evaluate(0.95)
 			stated, factor := v.r.Result.ExpandedUm, v.limits.UncertaintyFactor
-			if err != nil || stated <= u.Expanded*factor+v.res && stated >= u.Expanded/factor-v.res {
+			if err != nil || stated <= float64(u.Expanded*factor)+v.res && stated >= u.Expanded/factor-v.res {
 				return nil
 			}
 			return found(fmt.Sprintf("An expanded uncertainty of %.1f µm was stated; the readings and certificates give %.1f µm.", stated, u.Expanded),

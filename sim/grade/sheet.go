@@ -155,7 +155,7 @@ func (v *evidence) findings() []Finding {
 func (s *Sheet) score(v *evidence) {
 	for _, w := range weights {
 		g := GroupScore{Group: w.group, Weight: w.weight, Reached: v.reached(w.group)}
-		g.Score = w.weight * g.Reached
+		g.Score = float64(w.weight * g.Reached)
 		if g.Reached < 1 {
 			g.Lost = append(g.Lost, Lost{NotReached, w.weight - g.Score,
 				fmt.Sprintf("%.0f %% of this part was reached before the attempt ended without a report, and earns as much of its %g points", 100*g.Reached, w.weight)})
