@@ -26,6 +26,23 @@ func (d *decoder) fault(n *yaml.Node, path, what, remedy string) {
 	d.faults = append(d.faults, Fault{File: d.file, Line: line, Field: path, What: what, Remedy: remedy})
 }
 
+// faultAt reports a fault of a field found only when the whole is known, on the
+// line where that field stands, or else what holds it.
+func (d *decoder) faultAt(root *yaml.Node, path, what, remedy string) {
+	n := root
+	for _, name := range strings.FieldsFunc(path, func(r rune) bool { return r == '.' || r == '[' || r == ']' }) {
+		next := field(n, name)
+		if i, err := strconv.Atoi(name); err == nil && n.Kind == yaml.SequenceNode && i < len(n.Content) {
+			next = n.Content[i]
+		}
+		if next == nil {
+			break
+		}
+		n = next
+	}
+	d.fault(n, path, what, remedy)
+}
+
 // reader takes the value of one field.
 type reader func(n *yaml.Node, path string)
 

@@ -164,50 +164,54 @@ func checkIDs() []string {
 // agreement checks what several fields must agree on.
 func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
 	seen := map[string]bool{}
-	for _, p := range append([]bench.PieceSpec{e.Part}, e.References...) {
+	for i, p := range append([]bench.PieceSpec{e.Part}, e.References...) {
+		at := "part"
+		if i > 0 {
+			at = fmt.Sprintf("references[%d]", i-1)
+		}
 		if seen[p.Piece.ID] {
-			d.fault(n, "references", fmt.Sprintf("two pieces have the id %q", p.Piece.ID), "give each piece an id of its own")
+			d.faultAt(n, at+".id", fmt.Sprintf("two pieces have the id %q", p.Piece.ID), "give each piece an id of its own")
 		}
 		seen[p.Piece.ID] = true
-		d.rolled(n, &p.Piece)
+		d.rolled(n, at, &p.Piece)
 	}
 	seen = map[string]bool{}
-	for _, f := range e.Foils {
+	for i, f := range e.Foils {
 		if seen[f.ID] {
-			d.fault(n, "foils", fmt.Sprintf("two foils have the id %q", f.ID), "give each foil an id of its own")
+			d.faultAt(n, fmt.Sprintf("foils[%d].id", i), fmt.Sprintf("two foils have the id %q", f.ID), "give each foil an id of its own")
 		}
 		seen[f.ID] = true
 		if f.CertifiedUm > e.Probe.RangeUm {
-			d.fault(n, "foils", fmt.Sprintf("foil %q is thicker than the probe's range of %g µm", f.ID, e.Probe.RangeUm), "choose a thinner foil or another probe")
+			d.faultAt(n, fmt.Sprintf("foils[%d].certified_um", i), fmt.Sprintf("foil %q is thicker than the probe's range of %g µm", f.ID, e.Probe.RangeUm), "choose a thinner foil or another probe")
 		}
 	}
 	seen = map[string]bool{}
-	for _, p := range e.Offered() {
+	for i, p := range e.Offered() {
 		if seen[p.ID] {
-			d.fault(n, "other_probes", fmt.Sprintf("the probe %q is named twice", p.ID), "name each probe once, the one in hand under probe")
+			d.faultAt(n, fmt.Sprintf("other_probes[%d]", i-1), fmt.Sprintf("the probe %q is named twice", p.ID), "name each probe once, the one in hand under probe")
 		}
 		seen[p.ID] = true
 	}
 	a, p := e.Job.Area, e.Part.Piece
 	if a.X+a.Width > p.Width || a.Y+a.Height > p.Height {
-		d.fault(n, "job.area_mm", "the area reaches beyond the part", fmt.Sprintf("keep it within %g x %g mm", p.Width*1e3, p.Height*1e3))
+		d.faultAt(n, "job.area_mm", "the area reaches beyond the part", fmt.Sprintf("keep it within %g x %g mm", p.Width*1e3, p.Height*1e3))
 	}
 	if worn, most := e.Instrument.TipWearUm, e.Probe.MostWearUm(); worn > most {
-		d.fault(n, "instrument.tip_wear_um", fmt.Sprintf("the tip is worn by %g µm", worn), fmt.Sprintf("this probe stands at most %g µm", most))
+		d.faultAt(n, "instrument.tip_wear_um", fmt.Sprintf("the tip is worn by %g µm", worn), fmt.Sprintf("this probe stands at most %g µm", most))
 	}
 	for i, r := range e.References {
 		if r.Coating.SoftUmPerN > 0 {
-			d.fault(n, fmt.Sprintf("references[%d].coating.soft_um_per_n", i), "a reference piece has a soft coating", "only the coating of the part may be soft")
+			d.faultAt(n, fmt.Sprintf("references[%d].coating.soft_um_per_n", i), "a reference piece has a soft coating", "only the coating of the part may be soft")
 		}
 	}
 	if e.Limits.PressLowN >= e.Limits.PressHighN {
-		d.fault(n, "limits", fmt.Sprintf("the band of forces from %g to %g N is empty", e.Limits.PressLowN, e.Limits.PressHighN), "make press_low_n smaller than press_high_n")
+		d.faultAt(n, "limits", fmt.Sprintf("the band of forces from %g to %g N is empty", e.Limits.PressLowN, e.Limits.PressHighN), "make press_low_n smaller than press_high_n")
 	}
 	if err := e.Job.Rule.Check(&e.Job); err != nil {
-		d.fault(n, "job.rule", "the rule cannot be used: "+strings.TrimPrefix(err.Error(), "inspect: "), "make its fields agree")
+		d.faultAt(n, "job.rule", "the rule cannot be used: "+strings.TrimPrefix(err.Error(), "inspect: "), "make its fields agree")
 	}
 	if len(e.Part.Coating.MeanUm) == 0 {
-		d.fault(n, "part.coating", "the part has no coating to measure", "add a coating")
+		d.faultAt(n, "part.coating", "the part has no coating to measure", "add a coating")
 	}
 }
 
