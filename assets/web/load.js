@@ -34,7 +34,7 @@
     return;
   }
 
-  // The length of the packed file is not that of what arrives, so the server tells the unpacked length by a header; without
+  // The program is compiled while it arrives. The length of the packed file is not that of what arrives, so the server tells the unpacked length by a header; without
   // it the bar is guessed.
   async function fetchProgram() {
     const answer = await fetch("foilwright.wasm");
@@ -43,30 +43,28 @@
     }
     const packed = answer.headers.get("Content-Encoding");
     const length = Number(answer.headers.get("X-Unpacked-Length") || (packed ? 0 : answer.headers.get("Content-Length"))) || 13e6;
-    const reader = answer.body.getReader();
-    const parts = [];
     let got = 0;
-    for (;;) {
-      const { done: end, value } = await reader.read();
-      if (end) {
-        break;
-      }
-      parts.push(value);
-      got += value.length;
-      show(Math.min(got / length, 1) * 0.9, "Loading the bench: " + (got / 1e6).toFixed(1) + " MB");
+    const counted = answer.body.pipeThrough(new TransformStream({
+      transform(part, out) {
+        got += part.length;
+        show(Math.min(got / length, 1) * 0.9, "Loading the bench: " + (got / 1e6).toFixed(1) + " MB");
+        out.enqueue(part);
+      },
+      flush() {
+        show(0.93, "Setting up the bench…");
+      },
+    }));
+    return new Response(counted, { headers: { "Content-Type": "application/wasm" } });
+  }
+
+  async function instantiate(answer, imports) {
+    if (typeof WebAssembly.instantiateStreaming === "function") {
+      return WebAssembly.instantiateStreaming(answer, imports);
     }
-    const all = new Uint8Array(got);
-    let at = 0;
-    for (const p of parts) {
-      all.set(p, at);
-      at += p.length;
-    }
-    return all;
+    return WebAssembly.instantiate(await answer.arrayBuffer(), imports);
   }
 
   async function start() {
-    const bytes = await fetchProgram();
-    show(0.93, "Setting up the bench…");
     const go = new Go();
     go.argv = ["foilwright"];
     if (new URLSearchParams(location.search).has("gallery")) {
@@ -75,7 +73,7 @@
     if (location.pathname.startsWith("/bench/")) {
       go.argv.push("-class", location.origin.replace(/^http/, "ws") + "/bench/link"); // served by a class
     }
-    const program = await WebAssembly.instantiate(bytes, go.importObject);
+    const program = await instantiate(await fetchProgram(), go.importObject);
     show(1, "Starting…");
     // One turn for the browser to paint the bar before the program takes over.
     await new Promise((next) => setTimeout(next, 30));

@@ -25,7 +25,7 @@ func BuildDesktop(ctx context.Context, tool Toolchain, module string, progress i
 	if tool.OS == "windows" {
 		name += ".exe"
 	}
-	return build(ctx, tool, module, progress, name, nil)
+	return build(ctx, tool, module, progress, name, nil, soundTags(ctx, tool)...)
 }
 
 // BuildBrowser compiles the bench for browsers and returns the program's path.
@@ -33,11 +33,11 @@ func BuildBrowser(ctx context.Context, tool Toolchain, module string, progress i
 	return build(ctx, tool, module, progress, "foilwright.wasm", []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"})
 }
 
-func build(ctx context.Context, tool Toolchain, module string, progress io.Writer, name string, env []string) (string, error) {
+func build(ctx context.Context, tool Toolchain, module string, progress io.Writer, name string, env []string, args ...string) (string, error) {
 	out := filepath.Join(module, buildFolder, name)
 	// No version control stamp: git refuses folders of another owner, and nothing reads the stamp.
-	cmd := exec.CommandContext(ctx, tool.Go, "build", "-v", "-buildvcs=false", "-trimpath", "-ldflags", "-s -w",
-		"-o", out, "./cmd/foilwright")
+	args = append([]string{"build", "-v", "-buildvcs=false", "-trimpath", "-ldflags", "-s -w"}, args...)
+	cmd := exec.CommandContext(ctx, tool.Go, append(args, "-o", out, "./cmd/foilwright")...)
 	cmd.Dir = module
 	cmd.Env = append(os.Environ(), env...)
 	stderr, err := cmd.StderrPipe()

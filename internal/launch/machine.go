@@ -105,6 +105,19 @@ func headerLacks(ctx context.Context, compiler []string) []Lack {
 	return lacks
 }
 
+// soundTags is what the window's build is given beside, so that it has sound where the machine has ALSA's headers
+// (Debian's libasound2-dev). Without them the bench is silent, and nothing is lacking.
+func soundTags(ctx context.Context, tool Toolchain) []string {
+	compiler := strings.Fields(tool.CC)
+	if len(compiler) == 0 {
+		compiler = []string{"gcc"}
+	}
+	if tool.OS != "linux" || compile(ctx, compiler, []header{windowHeaders[0], {"alsa/asoundlib.h", "libasound2-dev"}}, "-fsyntax-only") != nil {
+		return nil
+	}
+	return []string{"-tags", "alsa"}
+}
+
 // joined makes one entry of many headers, since a list of eight helps nobody.
 func joined(lacks []Lack) []Lack {
 	one := Lack{What: fmt.Sprintf("%s and %d more", lacks[0].What, len(lacks)-1)}

@@ -127,7 +127,21 @@ func (a *App) Frame(in widgets.Input, l *paint.List) widgets.Reply {
 		a.painted = true
 	}
 	reply.Quit = a.quit
+	reply.Cue = a.takeCue()
 	return reply
+}
+
+// takeCue takes the sound of the frame, if sounds are wanted.
+func (a *App) takeCue() widgets.Cue {
+	if a.sitting == nil {
+		return widgets.CueNone
+	}
+	cue := a.sitting.cue
+	a.sitting.cue = widgets.CueNone
+	if a.settings.Silent {
+		return widgets.CueNone
+	}
+	return cue
 }
 
 func movesOnly(k widgets.EventKind) bool {

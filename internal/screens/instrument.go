@@ -186,12 +186,24 @@ func (a *App) drawNewest(s *sitting, d *benchState, r paint.Rect, un units) {
 	} else if s.view.Touching {
 		c = u.Theme.Act
 	}
+	if share := a.flash(s); share > 0 {
+		u.L.Frame(r.Inset(-u.Px(4)*(1-share)), u.Px(1+3*share), u.Theme.Act.Fade(share))
+	}
 	in := r.InsetXY(u.Px(12), u.Px(6))
 	u.Line(in.TakeTop(u.Px(18)), word, u.Small(), u.Theme.InkSoft, paint.Left)
 	big := paint.Font{Face: paint.Medium, Size: u.Px(50)}
 	unit := in.TakeRight(u.Px(40))
 	u.L.TextIn(paint.R(unit.X, unit.Bottom()-u.Px(30), unit.W, u.Px(24)), un.name(), u.HeadingFont(), u.Theme.InkSoft, paint.Right)
 	u.L.TextIn(in, d.newest, big, c, paint.Right)
+}
+
+// flash is how much of the movement that goes with a new reading is left, 1 to 0.
+func (a *App) flash(s *sitting) float64 {
+	const flashMs = 350
+	if s.past || a.settings.Still || s.readAt == 0 {
+		return 0
+	}
+	return max(0, 1-float64(s.lastMs-s.readAt)/flashMs)
 }
 
 // drawLedger draws the paper strip.

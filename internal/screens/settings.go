@@ -15,8 +15,9 @@ type Settings struct {
 	Mil         bool   `json:"mil"`
 	PressOnce   bool   `json:"pressOnce"` // one press lowers, the next lifts
 	NoHints     bool   `json:"noHints"`   // no coaching at practice
-	Silent      bool   `json:"silent"`
-	Seen        bool   `json:"seen"` // the first minutes have been gone through or put away
+	Silent      bool   `json:"silent"`    // no sounds
+	Still       bool   `json:"still"`     // nothing moves but the probe
+	Seen        bool   `json:"seen"`      // the first minutes have been gone through or put away
 }
 
 var textSizes = []int{100, 125, 150, 175, 200}

@@ -33,8 +33,17 @@ func (a *App) drawSettings(screen paint.Rect) {
 	if i, ok := choice("units", "Thickness shown in", []string{"µm", "mil"}, yes(set.Mil)); ok {
 		set.Mil, changed = i == 1, true
 	}
-	if i, ok := choice("side", "Instrument", []string{"at the right", "at the left"}, yes(set.LeftHanded)); ok {
+	if i, ok := choice("side", "Hand: the instrument stands", []string{"at the right", "at the left"}, yes(set.LeftHanded)); ok {
 		set.LeftHanded, changed = i == 1, true
+	}
+	if i, ok := choice("hints", "Hints at practice", []string{"on", "off"}, yes(set.NoHints)); ok {
+		set.NoHints, changed = i == 1, true
+	}
+	if i, ok := choice("sound", "Sounds, where there is a device for them", []string{"on", "off"}, yes(set.Silent)); ok {
+		set.Silent, changed = i == 1, true
+	}
+	if i, ok := choice("motion", "Small movements that catch the eye", []string{"on", "off"}, yes(set.Still)); ok {
+		set.Still, changed = i == 1, true
 	}
 	if i, ok := choice("press", "Lower the probe", []string{"hold to press, let go to lift", "press once, press again to lift"}, yes(set.PressOnce)); ok {
 		set.PressOnce, changed = i == 1, true

@@ -3,6 +3,7 @@ package screens
 import (
 	"foilwright/internal/attempt"
 	"foilwright/internal/hand"
+	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 	"foilwright/sim/part"
 )
@@ -26,6 +27,9 @@ type sitting struct {
 	refusal string // of the newest action, until the next one
 	missed  string // why the newest contact gave no reading
 	broken  error  // the log cannot be written
+
+	cue    widgets.Cue // of what happened since it was last taken
+	readAt int64       // attempt time of the newest reading, for the eye
 
 	running bool
 	startMs int64 // input time at which attempt time would have been 0
@@ -161,6 +165,10 @@ func (s *sitting) saw(a bench.Action, events []bench.Event) bool {
 	}
 	ok := true
 	for _, e := range events {
+		s.cue = max(s.cue, cues[e.Kind])
+		if e.Kind == bench.ReadingNew {
+			s.readAt = a.At
+		}
 		switch e.Kind {
 		case bench.Refused:
 			s.refusal, ok = e.Text, false
@@ -171,6 +179,13 @@ func (s *sitting) saw(a bench.Action, events []bench.Event) bool {
 		}
 	}
 	return ok
+}
+
+// cues are the sounds of what happens at the bench.
+var cues = map[bench.Kind]widgets.Cue{
+	bench.Touched: widgets.CueTouch, bench.NoReading: widgets.CueMissed, bench.ReadingNew: widgets.CueReading,
+	bench.Adjusted: widgets.CueStored, bench.Verified: widgets.CueStored, bench.Reported: widgets.CueStored,
+	bench.Refused: widgets.CueRefused,
 }
 
 // foil returns a foil's description by id.

@@ -78,4 +78,5 @@ type Reply struct {
 	Cursor  Cursor
 	Editing bool // a text field has the focus: show a soft keyboard if there is one
 	Quit    bool
+	Cue     Cue // a sound to be given; whoever has no sound leaves it
 }

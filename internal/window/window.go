@@ -75,6 +75,7 @@ type game struct {
 	frames   int
 	lastDraw time.Time
 	cursor   widgets.Cursor
+	speaker  speaker
 	quit     bool
 	err      error
 }
@@ -104,6 +105,7 @@ func (g *game) Update() error {
 	reply := g.app.Frame(in, &g.list)
 	g.quit = reply.Quit
 	g.gather.editing(reply.Editing)
+	g.speaker.give(reply.Cue)
 	if reply.Cursor != g.cursor {
 		g.cursor = reply.Cursor
 		setCursor(g.cursor)
@@ -112,7 +114,9 @@ func (g *game) Update() error {
 }
 
 func (g *game) Draw(screen *ebiten.Image) {
-	g.frames++
+	if g.frames++; g.frames == 2 {
+		firstFrame() // the one before has been shown
+	}
 	size := screen.Bounds().Size()
 	hash := g.list.Hash()
 	shot := g.o.ShotPath != "" && !g.quit && g.frames >= max(g.o.ShotFrame, 2)
