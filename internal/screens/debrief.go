@@ -367,7 +367,9 @@ func (a *App) drawReadingTable(r paint.Rect) float64 {
 		{Title: "Spot", Width: 54}, {Title: "Shown", Width: 52, Align: paint.Right}, {Title: "True", Width: 52, Align: paint.Right},
 		{Title: "Error", Width: 52, Align: paint.Right}, {Title: "", Width: 10}, {Title: "Largest cause", Width: 200}, {Title: "Brings", Width: 50, Align: paint.Right}, {Title: "", Share: 1},
 	}
-	if r.W < u.Px(640) {
+	if r.W < u.Px(480) {
+		cols = cols[:4] // the causes stand in the replay
+	} else if r.W < u.Px(640) {
 		cols = cols[:6]
 		cols[5] = widgets.Column{Title: "Largest cause", Share: 1}
 	}

@@ -46,7 +46,7 @@ func (a *App) drawHelp(screen paint.Rect) {
 	u := a.ui
 	in, top := a.beginAside(screen, "Keys")
 	for _, part := range keyHelp {
-		u.Heading(in.TakeTop(u.Px(30)), part.title)
+		in.TakeTop(a.say(in, part.title, u.HeadingFont(), u.Theme.Ink) + u.Px(6))
 		in.TakeTop(a.form(in, part.rows) + u.Px(14))
 	}
 	a.endAside(in, top)

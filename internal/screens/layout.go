@@ -22,6 +22,16 @@ func layBench(r paint.Rect, em float64, leftHanded bool, gripHeight func(w float
 	r = r.Inset(gap)
 	b.narrow = r.W < em*66
 	b.small = b.narrow && (r.H < em*40 || r.W < em*50)
+	if b.narrow && r.W < em*36 && r.H > r.W {
+		// A tablet held upright, with large lettering: one above the other.
+		b.small = true
+		b.plan = r.TakeTop(r.H * 0.34)
+		r.TakeTop(gap)
+		b.section = r.TakeTop(r.H * 0.28)
+		r.TakeTop(gap)
+		b.side = r
+		return b
+	}
 	takeNear, takeFar := r.TakeLeft, r.TakeRight
 	if leftHanded {
 		takeNear, takeFar = r.TakeRight, r.TakeLeft

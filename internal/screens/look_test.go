@@ -111,7 +111,7 @@ func tour(d *driver, at func(name string)) {
 // Nothing is cut and no two things have one name, at any size a screen and a
 // text size can have.
 func TestNothingIsCut(t *testing.T) {
-	sizes := [][2]float64{{1024, 768}, {1280, 800}, {1920, 1080}, {2560, 1440}}
+	sizes := [][2]float64{{1024, 768}, {1280, 800}, {1920, 1080}, {2560, 1440}, {820, 1180}}
 	for _, size := range sizes {
 		for _, percent := range []int{100, 150, 200} {
 			if testing.Short() && percent == 150 {

@@ -53,7 +53,7 @@ func recordLines(e *bench.Exercise, r *bench.Record) []recordLine {
 	list = append(list,
 		recordLine{key: "verified-after", name: "Verified after", asks: "foil and mean"},
 		recordLine{key: "dropped", name: "Readings dropped", asks: "how many, and why"},
-		recordLine{key: "remarks", name: "Remarks", asks: "what else somebody must know"},
+		recordLine{key: "remarks", name: "Remarks", asks: "anything else"},
 	)
 	for i := range list {
 		list[i].text = r.Written(list[i].key)

@@ -79,7 +79,7 @@ func (u *UI) barRows(r paint.Rect, bars []Bar, lo, hi float64, running bool, dec
 	return from
 }
 
-func (u *UI) barLabelW(row paint.Rect) float64 { return math.Min(u.Px(210), row.W*0.42) }
+func (u *UI) barLabelW(row paint.Rect) float64 { return math.Min(u.Px(210), row.W*0.5) }
 
 func (u *UI) barValueW(row paint.Rect) float64 { return math.Min(u.Px(92), row.W*0.24) }
 
@@ -98,7 +98,11 @@ func (u *UI) barRow(row paint.Rect, b Bar, start, lo, hi float64, whole bool, de
 	if whole {
 		f = u.Strong()
 	}
-	u.Line(paint.R(row.X, row.Y, u.barLabelW(row), row.H), b.Label, f, th.Ink, paint.Left)
+	label := f
+	if label.Width(b.Label) > u.barLabelW(row) {
+		label.Size = u.Px(13)
+	}
+	u.Line(paint.R(row.X, row.Y, u.barLabelW(row), row.H), b.Label, label, th.Ink, paint.Left)
 	zero := u.barX(row, 0, lo, hi)
 	u.L.Rule(zero, row.Y, zero, row.Bottom(), th.Hairline, th.Edge)
 	x0, x1 := u.barX(row, start, lo, hi), u.barX(row, start+b.Value, lo, hi)

@@ -29,6 +29,9 @@ func (u *UI) TextField(id string, r paint.Rect, text *string, placeholder string
 	if focused {
 		changed = u.editText(text, nil)
 		done = u.takeKey("Enter")
+		if u.takeKey("Escape") {
+			u.focus = 0 // the next Escape is the screen's
+		}
 	}
 	u.drawField(k, r, *text, placeholder, "", focused)
 	return changed, done

@@ -13,7 +13,7 @@ type ID uint64
 type UI struct {
 	Theme     *paint.Theme
 	TextScale float64 // 1..2
-	Check     bool    // note cut labels and doubled ids in Faults; for tests
+	Check     bool    // note cut labels, doubled ids and widgets in each other's way in Faults; for tests
 
 	L      *paint.List // the list of this pass
 	Screen paint.Rect  // the whole surface
@@ -64,6 +64,7 @@ type UI struct {
 	points         []paint.Point
 	repeatAt       float64
 	seen           map[ID]string
+	placed         []placed // of this pass; while Check is set
 	faults         map[string]bool
 	pendingFocus   ID
 }
@@ -147,6 +148,7 @@ func (u *UI) begin(moves []Event, extra, last *Event) {
 	u.tip.text = ""
 	if u.Check {
 		clear(u.seen)
+		u.placed = u.placed[:0]
 	}
 	if u.pendingFocus != 0 {
 		u.setFocus(u.pendingFocus)
@@ -199,6 +201,9 @@ func (u *UI) feed(e *Event) {
 }
 
 func (u *UI) end() {
+	if u.Check {
+		u.walk()
+	}
 	u.closeModals()
 	u.drawNotices()
 	u.drawTip()
@@ -296,7 +301,7 @@ func (u *UI) use(name string) ID {
 	return id
 }
 
-// Faults lists cut labels and doubled ids seen so far while Check was set, in no order.
+// Faults lists cut labels, doubled ids, and widgets cut off or overlapping seen so far while Check was set, in no order.
 func (u *UI) Faults() []string {
 	var out []string
 	for f := range u.faults {
@@ -331,6 +336,9 @@ func (u *UI) over(r paint.Rect) bool {
 // sense is the heart of every widget: it offers id for hovering, takes presses and reports a click on release.
 func (u *UI) sense(id ID, r paint.Rect) (hot, held, clicked bool) {
 	inside := u.over(r)
+	if u.Check {
+		u.place(id, r)
+	}
 	if inside {
 		u.hotNext = id
 	}
