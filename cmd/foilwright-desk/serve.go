@@ -12,12 +12,15 @@ import (
 	"os/signal"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"syscall"
 	"time"
 
 	"foilwright/internal/class/live"
+	"foilwright/internal/class/seal"
 	"foilwright/internal/class/store"
 	"foilwright/internal/class/web"
+	"foilwright/internal/class/xapi"
 )
 
 func init() {
@@ -45,6 +48,7 @@ func serveClass(set *flag.FlagSet, args []string, s streams) error {
 	cert := set.String("cert", "", "TLS certificate file, for encrypted connections")
 	key := set.String("key", "", "its key file")
 	join := set.String("join", "", "address to show to trainees; empty: this machine's on the local network")
+	records := set.String("xapi", "", "address of a learning record store to send results to; user and password from FOILWRIGHT_XAPI_USER and FOILWRIGHT_XAPI_PASSWORD")
 	if _, err := parse(set, args, 0, 0); err != nil {
 		return err
 	}
@@ -58,6 +62,9 @@ func serveClass(set *flag.FlagSet, args []string, s streams) error {
 	shelf, err := live.NewShelf(filepath.Join(*data, "exercises"))
 	if err != nil {
 		return inputError(err, "foilwright-desk check tells all faults of an exercise file")
+	}
+	if err := os.MkdirAll(*data, 0o700); err != nil {
+		return &failure{reason: err, hint: "name another data folder with -data"}
 	}
 	site, err := benchSite(ctx, *benchFolder, s.out)
 	if err != nil {
@@ -81,9 +88,24 @@ func serveClass(set *flag.FlagSet, args []string, s streams) error {
 	if *join == "" {
 		*join = fmt.Sprintf("%s://%s", scheme, net.JoinHostPort(localAddress(), strconv.Itoa(port)))
 	}
-	class, err := web.New(web.Options{Store: st, Room: room, Log: log, Bench: site, TLS: *cert != "", Join: *join})
+	sealKey, err := seal.Keys(*data)
 	if err != nil {
 		return err
+	}
+	class, err := web.New(web.Options{Store: st, Room: room, Log: log, Bench: site, TLS: *cert != "", Join: *join, Key: sealKey})
+	if err != nil {
+		return err
+	}
+	room.Ended = class.Ended
+	if err := room.Recover(ctx); err != nil {
+		return err
+	}
+	if *records != "" {
+		out := &xapi.Outbox{
+			Store: st, Address: strings.TrimSuffix(*records, "/"), User: os.Getenv("FOILWRIGHT_XAPI_USER"), Password: os.Getenv("FOILWRIGHT_XAPI_PASSWORD"),
+			Client: &http.Client{Timeout: 30 * time.Second}, Log: log,
+		}
+		go out.Run(ctx)
 	}
 	code, err := class.SetupCode(ctx)
 	if err != nil {

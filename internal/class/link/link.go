@@ -39,7 +39,7 @@ type Status struct {
 
 // Link is a bench's connection to its class. It is made by Dial.
 type Link struct {
-	address string
+	dial func(context.Context) (*websocket.Conn, error)
 
 	mu      sync.Mutex
 	status  Status
@@ -64,7 +64,14 @@ type entry struct {
 // Dial begins to connect to the class at a WebSocket address and keeps at it
 // until the context ends.
 func Dial(ctx context.Context, address string) *Link {
-	l := &Link{address: address, signal: make(chan struct{}, 1)}
+	return start(ctx, func(ctx context.Context) (*websocket.Conn, error) {
+		ws, _, err := websocket.Dial(ctx, address, nil)
+		return ws, err
+	})
+}
+
+func start(ctx context.Context, dial func(context.Context) (*websocket.Conn, error)) *Link {
+	l := &Link{dial: dial, signal: make(chan struct{}, 1)}
 	go l.run(ctx)
 	return l
 }
@@ -168,8 +175,8 @@ func (l *Link) run(ctx context.Context) {
 func (l *Link) connect(ctx context.Context) bool {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	dial, stop := context.WithTimeout(ctx, 10*time.Second)
-	ws, _, err := websocket.Dial(dial, l.address, nil)
+	limit, stop := context.WithTimeout(ctx, 10*time.Second)
+	ws, err := l.dial(limit)
 	stop()
 	if err != nil {
 		return false

@@ -364,3 +364,17 @@ func (r *Room) Watch(ctx context.Context) {
 		}
 	}
 }
+
+// Forget ends the connection of a trainee who was deleted and drops what is
+// held of them.
+func (r *Room) Forget(trainee string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.conns[trainee].end("you were taken off the class")
+	for id, s := range r.seats {
+		if s.attempt.Trainee == trainee {
+			delete(r.seats, id)
+			r.past.drop(id)
+		}
+	}
+}

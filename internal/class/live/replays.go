@@ -166,3 +166,9 @@ func sameEvents(a, b []bench.Event) bool {
 	}
 	return true
 }
+
+func (l *replays) drop(attempt string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	delete(l.list, attempt)
+}

@@ -215,3 +215,24 @@ func (t *Tx) AddSession(digest, person, trainee string, expires int64) error {
 	}
 	return t.Exec("insert into session (digest, person, trainee, expires) values (?, ?, ?, ?)", digest, person, trainee, expires)
 }
+
+// Forget deletes all that is kept of a trainee but an empty row.
+func (t *Tx) Forget(trainee string) error {
+	const theirs = "(select id from attempt where trainee = ?)"
+	for _, statement := range []string{
+		"delete from chunk where attempt in " + theirs,
+		"delete from intervention where attempt in " + theirs,
+		"delete from mark where attempt in " + theirs,
+		"delete from judgement where attempt in " + theirs,
+		"delete from attempt where trainee = ?",
+		"delete from session where trainee = ?",
+	} {
+		if err := t.Exec(statement, trainee); err != nil {
+			return err
+		}
+	}
+	if err := t.Exec("delete from outbox where statement like ?", `%"name":"`+trainee+`"%`); err != nil {
+		return err
+	}
+	return t.Exec("update trainee set name = ?, identity = '', removed = ? where id = ?", "deleted "+trainee, Now(), trainee)
+}

@@ -67,7 +67,7 @@ func Open(ctx context.Context, folder, address string) (*Store, error) {
 		}
 		name := "file:" + filepath.ToSlash(filepath.Join(folder, FileName)) +
 			"?_pragma=busy_timeout(10000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)" +
-			"&_pragma=wal_autocheckpoint(8000)&_txlock=immediate"
+			"&_pragma=wal_autocheckpoint(8000)"
 		if s.db, err = sql.Open("sqlite", name); err != nil {
 			return nil, err
 		}

@@ -39,6 +39,25 @@ func (s *Server) routes(mux *http.ServeMux) {
 	s.handle(mux, "GET /attempt/{attempt}", auth.SeeTruth, s.attempt)
 	s.handle(mux, "GET /attempt/{attempt}/scene.json", auth.SeeTruth, s.scene)
 
+	s.handle(mux, "GET /attempt/{attempt}/sealed.jsonl", auth.SeeTruth, s.sealedFile)
+	s.handle(mux, "GET /attempt/{attempt}/report.pdf", auth.SeeTruth, s.reportPDF)
+	s.handle(mux, "GET /attempt/{attempt}/record.pdf", auth.SeeTruth, s.recordPDF)
+	s.handle(mux, "GET /seal.pub", "", s.publicKey)
+
+	s.handle(mux, "GET /assess", auth.Assess, s.assessments)
+	s.handle(mux, "GET /assess/{attempt}", auth.Assess, s.judge)
+	s.handle(mux, "POST /assess/{attempt}/mark", auth.Assess, s.mark)
+	s.handle(mux, "POST /assess/{attempt}/sign", auth.Assess, s.sign)
+	s.handle(mux, "GET /standard/{exercise}", auth.Assess, s.standard)
+	s.handle(mux, "POST /standard/{exercise}", auth.Assess, s.setStandard)
+
+	s.handle(mux, "GET /class/{class}/debrief", auth.RunClass, s.owned(s.debrief))
+	s.handle(mux, "GET /class/{class}/export.csv", auth.RunClass, s.owned(s.exportCSV))
+	s.handle(mux, "GET /class/{class}/export.xlsx", auth.RunClass, s.owned(s.exportXLSX))
+	s.handle(mux, "GET /class/{class}/export.pdf", auth.RunClass, s.owned(s.exportPDF))
+	s.handle(mux, "GET /class/{class}/xapi.json", auth.RunClass, s.owned(s.exportXAPI))
+	s.handle(mux, "POST /class/{class}/forget", auth.RunClass, s.owned(s.forget))
+
 	s.handle(mux, "GET /people", auth.Invite, s.people)
 	s.handle(mux, "POST /people", auth.Invite, s.invite)
 	s.handle(mux, "GET /audit", auth.SeeAudit, s.audit)

@@ -8,6 +8,7 @@ package web
 
 import (
 	"context"
+	"crypto/ed25519"
 	"embed"
 	"errors"
 	"fmt"
@@ -32,9 +33,10 @@ type Options struct {
 	Store *store.Store
 	Room  *live.Room
 	Log   *slog.Logger
-	Bench http.Handler // the bench for browsers, served below /bench/
-	TLS   bool         // cookies are for encrypted connections only
-	Join  string       // address trainees open, for the QR code; without a path
+	Bench http.Handler       // the bench for browsers, served below /bench/
+	TLS   bool               // cookies are for encrypted connections only
+	Join  string             // address trainees open, for the QR code; without a path
+	Key   ed25519.PrivateKey // seals assessments
 }
 
 // Server answers all requests of a class server.

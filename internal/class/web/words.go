@@ -2,6 +2,7 @@ package web
 
 import (
 	"html/template"
+	"strconv"
 	"strings"
 	"time"
 
@@ -16,7 +17,15 @@ var words = template.FuncMap{
 		}
 		return time.UnixMilli(ms).Format("2006-01-02 15:04")
 	},
-	"can":   func(v *visitor, may string) bool { return v != nil && v.Role.Can(auth.May(may)) },
+	"can":     func(v *visitor, may string) bool { return v != nil && v.Role.Can(auth.May(may)) },
+	"percent": func(x float64) float64 { return 100 * x },
+	// said is a judge's figure for an item, empty when there is none.
+	"said": func(m map[string]int64, item string) string {
+		if n, ok := m[item]; ok {
+			return strconv.FormatInt(n, 10)
+		}
+		return ""
+	},
 	"join":  strings.Join,
 	"short": func(s string) string { return s[:min(len(s), 10)] },
 }
