@@ -1,10 +1,12 @@
 package picture
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
 	"foilwright/internal/paint"
+	"foilwright/sim/bench"
 	"foilwright/sim/num"
 	"foilwright/sim/part"
 )
@@ -103,5 +105,42 @@ func TestNiceStep(t *testing.T) {
 		if got := NiceStep(c.in); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("NiceStep(%g) = %g, want %g", c.in, got, c.want)
 		}
+	}
+}
+
+// What was seen of tip and foil is drawn, and changes the picture; what was not
+// seen is not.
+func TestConditionsAreDrawn(t *testing.T) {
+	piece := &part.Piece{Width: 0.12, Height: 0.1, Thickness: 0.003}
+	draw := func(change func(*Cut)) string {
+		var list paint.List
+		p := Pen{List: &list, Inks: inksOf(paint.Light()), Size: 12, Labels: NewLabels()}
+		cut := Cut{Piece: piece, FoilUm: 50, Probe: Probe{X: 60, Y: 50, TipRadius: 1.5, Touching: true}}
+		change(&cut)
+		r := paint.R(0, 0, 300, 240)
+		p.DrawSection(r, &cut)
+		p.DrawDetail(r, &cut)
+		return fmt.Sprint(paint.Render(&list, 300, 240, 1).Pix)
+	}
+	plain := draw(func(*Cut) {})
+	seen := map[string]string{plain: "plain"}
+	for name, change := range map[string]func(*Cut){
+		"dirty tip": func(c *Cut) { c.Tip.Dirty = true },
+		"worn tip":  func(c *Cut) { c.Tip.Worn = true },
+		"dust":      func(c *Cut) { c.Dusty = true },
+		"crease":    func(c *Cut) { c.Seen = bench.FoilSeen{Condition: part.FoilCreased, Cos: 1} },
+		"burr":      func(c *Cut) { c.Seen = bench.FoilSeen{Condition: part.FoilBurred, Cos: 1} },
+		"worn foil": func(c *Cut) { c.Seen = bench.FoilSeen{Condition: part.FoilWorn} },
+		"curl":      func(c *Cut) { c.Seen.Curled = true },
+		"stack":     func(c *Cut) { c.BelowUm = 75 },
+	} {
+		picture := draw(change)
+		if other, same := seen[picture]; same {
+			t.Errorf("%s looks like %s", name, other)
+		}
+		seen[picture] = name
+	}
+	if draw(func(c *Cut) { c.Seen.Curled, c.Smoothed = true, true }) != plain {
+		t.Error("a foil smoothed down is drawn curled")
 	}
 }

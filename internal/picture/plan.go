@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foilwright/internal/paint"
+	"foilwright/sim/bench"
 	"foilwright/sim/part"
 )
 
@@ -75,6 +76,7 @@ type Above struct {
 	Probe     Probe
 	EdgeBelow float64 // an edge nearer than this is dimensioned, mm
 	Focused   bool
+	Foil      bench.FoilSeen // what was seen of the foil
 }
 
 // DrawPlan draws a piece from above with everything on it.
@@ -102,6 +104,7 @@ func (p *Pen) DrawPlan(pl Plan, a *Above) {
 	p.rulers(pl)
 	if a.FoilName != "" {
 		p.foilAbove(pl, a.FoilName)
+		p.creaseAbove(pl, a)
 	}
 	if a.SpotMm > 0 {
 		c := pl.At(a.SpotX, a.SpotY)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foilwright/internal/paint"
+	"foilwright/sim/bench"
 	"foilwright/sim/part"
 )
 
@@ -14,6 +15,12 @@ type Cut struct {
 	FoilUm float64     // of the foil on the piece, as labelled; 0: none
 	Probe  Probe
 	Hover  float64 // hover height, mm
+
+	BelowUm  float64 // of a foil under that one, as labelled; 0: none
+	Seen     bench.FoilSeen
+	Smoothed bool // what lies there was smoothed down
+	Tip      bench.TipSeen
+	Dusty    bool // dust was seen on the piece
 }
 
 // filmScale is how much thicker films and foils are drawn in the section.
@@ -61,13 +68,20 @@ func (p *Pen) DrawSection(r paint.Rect, c *Cut) {
 			l.Frame(f, p.line(), k.Ink)
 			tipSurface -= h
 		}
-		if c.FoilUm > 0 {
-			h := max(2, c.FoilUm*1e-3*filmScale*scale)
+		for _, um := range [2]float64{c.BelowUm, c.FoilUm} {
+			if um <= 0 {
+				continue
+			}
+			h := max(2, um*1e-3*filmScale*scale)
 			in := 6 * scale
 			if right-left > 3*in {
 				f := paint.R(left+in, tipSurface-h, right-left-2*in, h)
-				l.Rect(f, k.Foil)
-				l.Frame(f, p.line(), k.Ink)
+				if c.curls() && um == c.FoilUm {
+					tipSurface -= p.arch(f, k.Foil)
+				} else {
+					l.Rect(f, k.Foil)
+					l.Frame(f, p.line(), k.Ink)
+				}
 			}
 			tipSurface -= h
 		}
@@ -192,23 +206,33 @@ func (p *Pen) DrawDetail(r paint.Rect, c *Cut) {
 			if c.Piece.Coating.Present() {
 				top = p.layer(left, right, top, c.FilmUm*heights, k.Film)
 			}
+			if c.Dusty {
+				p.dust(left, right, top)
+			}
+			if c.BelowUm > 0 {
+				top = p.layer(left, right, top, c.BelowUm*heights, k.Foil)
+			}
 			if c.FoilUm > 0 {
-				top = p.layer(left, right, top, c.FoilUm*heights, k.Foil)
+				top = p.foilLarge(left, right, top, heights, scale, c)
 			}
 		}
+	}
+	if c.Tip.Dirty {
+		top -= p.dirtHeight(heights)
 	}
 	gap := b.Height * 1e3 * heights
 	if b.Beside {
 		gap = r.H
 	}
 	p.tipLarge(r, top-gap, scale, b)
+	p.tipSeen(r, top-gap, scale, heights, c)
 	l.PopClip()
 }
 
 // detailHeights returns pixels per µm of height, so that what is on the metal
 // fills about a quarter of the view.
 func detailHeights(c *Cut, h float64) float64 {
-	um := c.FoilUm
+	um := c.FoilUm + c.BelowUm
 	if c.Piece != nil && c.Piece.Coating.Present() {
 		um += c.FilmUm
 	}

@@ -26,7 +26,6 @@ type benchState struct {
 	resting bool // as the hand has been told
 	down    bool // the probe is being lowered by pointer or key
 	byKey   bool
-	tipWord string
 	area    part.Area
 	coach   coach
 	field   fieldView
@@ -471,7 +470,7 @@ func (a *App) drawPlan(s *sitting, d *benchState, whole, r paint.Rect, pl pictur
 		above.Area, above.AreaName = &d.area, "area to be measured"
 	}
 	if s.view.Foil != "" {
-		above.FoilName = s.ledger.names[s.view.Foil]
+		above.FoilName, above.Foil = s.ledger.names[s.view.Foil], s.seenFoil(s.view.Foil)
 	}
 	a.pen.DrawPlan(pl, &above)
 	if !s.past && d.magnified {
@@ -488,7 +487,13 @@ func (s *sitting) cut() picture.Cut {
 	}
 	if f, ok := s.foil(s.view.Foil); ok {
 		c.FoilUm = f.LabelUm
+		c.Seen = s.seenFoil(s.view.Foil)
+		c.Smoothed = s.view.Smoothed
 	}
+	if f, ok := s.foil(s.view.Below); ok {
+		c.BelowUm = f.LabelUm
+	}
+	c.Tip, c.Dusty = s.view.Tip, s.view.Over.Dusty
 	return c
 }
 

@@ -30,10 +30,12 @@ var keyHelp = []struct {
 		{"X", "Drop zero and foils: back to the built-in curve."},
 	}},
 	{"The bench", []formRow{
-		{"1 to 9", "The things on the tray by their numbers: place a piece, lay a foil or take it away. 0 takes the foil away."},
+		{"1 to 9", "The things on the tray by their numbers: place a piece, lay a foil or take it away. A foil laid where one lies comes to lie on it. 0 takes the upper one away."},
 		{"K", "Read the certificate of the foil that is laid."},
 		{"L  W", "Look at the tip, wipe it."},
 		{"T", "Take the next probe, where there are several."},
+		{"O  I  Y", "Look the piece over, wipe it, demagnetise it."},
+		{"A  =", "Look at the foil on the piece, smooth it down."},
 		{"J  R", "Job sheet, report sheet."},
 		{"E", "The field under the probe, here and where it was adjusted; not in an assessment."},
 		{"H", "Hints on or off. In an assessment there are none."},

@@ -35,6 +35,7 @@ type ledger struct {
 	spot   int
 	inSpot int
 	taken  int
+	laid   int // foils on the piece
 	res    float64
 	names  map[string]string // of pieces and foils, by id
 }
@@ -83,10 +84,18 @@ func (l *ledger) take(e bench.Entry) {
 		l.spot, l.inSpot = l.spot+1, 0
 		l.add(ledgerLine{kind: lineHeading, left: fmt.Sprintf("spot %d", l.spot)})
 	case bench.PlacePiece:
+		l.laid = 0
 		l.add(ledgerLine{kind: lineNote, left: "on: " + l.names[a.Item]})
 	case bench.LayFoil:
+		if l.laid++; l.laid > 1 {
+			l.add(ledgerLine{kind: lineNote, left: l.names[a.Item] + " laid on the other foil"})
+			return
+		}
 		l.add(ledgerLine{kind: lineNote, left: l.names[a.Item] + " laid on"})
+	case bench.SmoothFoil:
+		l.add(ledgerLine{kind: lineNote, left: "foil smoothed down"})
 	case bench.TakeFoilAway:
+		l.laid = max(0, l.laid-1)
 		l.add(ledgerLine{kind: lineNote, left: "foil taken away"})
 	case bench.StoreZero, bench.StoreFoil, bench.JudgeVerify, bench.ResetAdjustment:
 		l.mode, l.taken = bench.Measuring, 0

@@ -25,6 +25,7 @@ type sitting struct {
 	posed      hand.Held // how the probe was held; past only
 
 	refusal string // of the newest action, until the next one
+	noticed noticed
 	missed  string // why the newest contact gave no reading
 	broken  error  // the log cannot be written
 
@@ -144,6 +145,7 @@ func (s *sitting) give(a bench.Action) bool {
 	}
 	if !s.served() {
 		s.ledger.take(entries[len(entries)-1])
+		s.noticed.take(a, events)
 	}
 	ok := s.saw(a, events)
 	if len(events) > 0 || a.Do != bench.MoveProbe {
@@ -196,4 +198,14 @@ func (s *sitting) foil(id string) (part.FoilSpec, bool) {
 		}
 	}
 	return part.FoilSpec{}, false
+}
+
+// seenFoil is what a look at a foil showed last.
+func (s *sitting) seenFoil(id string) bench.FoilSeen {
+	for i, f := range s.exercise.Foils {
+		if f.ID == id && i < len(s.view.Foils) {
+			return s.view.Foils[i]
+		}
+	}
+	return bench.FoilSeen{}
 }

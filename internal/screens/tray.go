@@ -41,21 +41,7 @@ func (a *App) drawTray(r paint.Rect) float64 {
 	in.TakeTop(u.Px(4))
 	a.trayProbes(&in)
 	a.trayHead(&in, "PROBE TIP")
-	row := in.TakeTop(u.RowH())
-	if a.keyed("look-tip", row.Column(0, 2, u.Px(6)), "Look", "L", widgets.ButtonAs{Tip: "Look at the tip through the magnifier"}) {
-		if s.do(a.now, bench.Action{Do: bench.LookAtTip}) {
-			a.desk.tipWord = "Looked at: round and bright, no nick or dirt."
-		}
-	}
-	if a.keyed("wipe-tip", row.Column(1, 2, u.Px(6)), "Wipe", "W", widgets.ButtonAs{Tip: "Wipe the tip with the cloth"}) {
-		if s.do(a.now, bench.Action{Do: bench.WipeTip}) {
-			a.desk.tipWord = "Wiped with a clean cloth."
-		}
-	}
-	if a.desk.tipWord != "" {
-		in.TakeTop(u.Px(4))
-		in.TakeTop(u.SmallParagraph(paint.R(in.X, in.Y, in.W, 0), a.desk.tipWord))
-	}
+	a.trayCare(&in)
 	if a.desk.card != "" && a.desk.card == a.desk.cardOf {
 		in.TakeTop(u.Px(10))
 		in.TakeTop(a.certificate(paint.R(in.X, in.Y, in.W, 0)))
@@ -166,13 +152,13 @@ func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
 
 func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
 	u, s, d := a.ui, a.sitting, &a.desk
-	on := s.view.Foil == f.ID
+	on, below := s.view.Foil == f.ID, s.view.Below == f.ID
 	card := r.TakeRight(u.ButtonW("Card") - u.Px(4))
 	r.TakeRight(u.Px(5))
 	label := a.foilLabel(f)
 	a.note(f.ID, r)
 	a.noteOf("card-", f.ID, card)
-	in, chosen := a.trayThing("lay", r, "Lay the foil on the piece, or take it away", number, on)
+	in, chosen := a.trayThing("lay", r, "Lay the foil on the piece, or take it away", number, on || below)
 	if chosen {
 		act := bench.Action{Do: bench.LayFoil, Item: f.ID}
 		if on {

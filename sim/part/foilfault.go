@@ -26,8 +26,8 @@ func FoilConditions() []FoilCondition {
 // of the foil, which is laid on the middle of the piece.
 type FoilFault struct {
 	DepthUm float64 // height of crease or burr, depth of wear
-	OffsetM float64 // of the crease from the middle, along its normal
-	// Cos and Sin give the normal of the crease, or the side the burr is on.
+	OffsetM float64 // of crease or burr from the middle, along its normal
+	// Cos and Sin give the normal; beyond a burr the foil stands at its height.
 	Cos, Sin float64
 }
 
@@ -37,7 +37,7 @@ type FoilFault struct {
 // where probes have stood most often; a curled foil is an arch that the probe
 // presses down, but not flat.
 const (
-	foilHalfM     = 25e-3 // half the side of a foil
+	foilHalfM     = 25e-3 // from the middle to a burred edge
 	creaseReachM  = 4e-3
 	creaseMiddleM = 3e-3 // a crease runs at most this far from the middle
 	burrReachM    = 12e-3
@@ -52,6 +52,9 @@ func (spec FoilSpec) fault(s *num.Stream) FoilFault {
 	}
 	f := FoilFault{DepthUm: spec.FaultUm.Low + float64((spec.FaultUm.High-spec.FaultUm.Low)*s.Float64())}
 	f.OffsetM = float64(creaseMiddleM * (2*s.Float64() - 1))
+	if spec.Condition == FoilBurred {
+		f.OffsetM = foilHalfM
+	}
 	direction := 2 * math.Pi * s.Float64()
 	f.Cos, f.Sin = num.Cos(direction), num.Sin(direction)
 	return f
@@ -73,7 +76,7 @@ func (f *Foil) DamageUm(x, y float64) float64 {
 		d := (across - f.Fault.OffsetM) / creaseReachM
 		return float64(f.Fault.DepthUm * num.Exp(-d*d))
 	case FoilBurred:
-		d := math.Max(0, foilHalfM-across) / burrReachM
+		d := math.Max(0, f.Fault.OffsetM-across) / burrReachM
 		return float64(f.Fault.DepthUm * num.Exp(-d))
 	case FoilWorn:
 		d := (float64(x*x) + float64(y*y)) / (wornReachM * wornReachM)
