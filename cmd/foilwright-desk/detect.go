@@ -45,6 +45,7 @@ func detect(set *flag.FlagSet, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
+	plan.Progress = percentOn(s.err, "worlds")
 	t, err := detection.Measure(plan)
 	if err != nil {
 		return err

@@ -24,12 +24,30 @@ func explainLog(set *flag.FlagSet, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	e := explain.Explain(r.record)
+	e := explain.ExplainWith(r.record, explain.Options{Progress: percentOn(s.err, "replays")})
 	if *asJSON {
 		return writeJSON(s.out, e)
 	}
 	writeExplanation(s.out, e, *readings)
 	return nil
+}
+
+// percentOn tells on w how far a long piece of work is, at each whole per cent
+// and nothing when it is short.
+func percentOn(w io.Writer, what string) func(done, total int) {
+	last := -1
+	return func(done, total int) {
+		if total < 4096 && what == "replays" || total == 0 {
+			return
+		}
+		if now := 100 * done / total; now != last {
+			last = now
+			fmt.Fprintf(w, "\r%3d %% of %d %s", now, total, what)
+			if done == total {
+				fmt.Fprintln(w)
+			}
+		}
+	}
 }
 
 func writeExplanation(w io.Writer, e *explain.Explanation, readings bool) {

@@ -21,6 +21,9 @@ type Plan struct {
 	Competent int    // competent attempts in each world
 	Pairs     int    // attempts with two planted faults in each world
 	Levels    bool   // also play trainees of graded skill
+	// Progress, when set, is told how many worlds are done of how many, from any
+	// goroutine but never from two at once.
+	Progress func(done, total int)
 }
 
 // Rate is a count with its Wilson interval at 95 %.
@@ -119,12 +122,20 @@ func Measure(p Plan) (*Table, error) {
 		}
 	}
 	results := make([]tally, len(jobs))
+	var told sync.Mutex
+	done := 0
 	next := make(chan int)
 	var group sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		group.Go(func() {
 			for i := range next {
 				results[i] = p.world(worlds[jobs[i].exercise].Reseed(jobs[i].seed))
+				if p.Progress != nil {
+					told.Lock()
+					done++
+					p.Progress(done, len(jobs))
+					told.Unlock()
+				}
 			}
 		})
 	}
