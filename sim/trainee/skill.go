@@ -70,6 +70,8 @@ var exclusive = [][]string{
 	{"verify-missing-start", "verify-failed-ignored", "verify-piece-mismatch", "verify-overdue"},
 	{"verify-missing-end", "unsafe-readings-kept", "verify-piece-mismatch"},
 	{"verify-piece-mismatch", "zero-piece-mismatch"},
+	// The other principle may sense nothing on the other piece.
+	{"principle-fit", "verify-piece-mismatch", "zero-piece-mismatch"},
 	// Where the spots are.
 	{"edge-near", "area-outside", "spots-clustered", "spot-wide"},
 	// No report, nothing to record wrongly.
