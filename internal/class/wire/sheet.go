@@ -24,7 +24,7 @@ func SheetOf(e *bench.Exercise) *bench.Exercise {
 		Probe: probe.Design{ID: e.Probe.ID, Name: e.Probe.Name, RangeUm: e.Probe.RangeUm}, Assessment: true,
 		// Old readings stand on the display when the attempt begins.
 		Instrument: bench.Instrument{ResolutionUm: e.Instrument.ResolutionUm, EarlierReadingUm: e.Instrument.EarlierReadingUm},
-		Part:       pieceOf(e.Part),
+		Part:       pieceOf(e.Part), Demagnetiser: e.Demagnetiser, // it lies on the bench for all to see
 		Limits: bench.Limits{
 			ZeroReadings: e.Limits.ZeroReadings, FoilReadings: e.Limits.FoilReadings, LiftMm: e.Limits.LiftMm,
 			TiltDeg: e.Limits.TiltDeg, SpotMm: e.Limits.SpotMm,

@@ -146,6 +146,7 @@ func StateOf(b *bench.Bench) *State { return &State{View: Plain(b.View()), Marks
 // figures that are not there are 0 in place of NaN.
 func Plain(v bench.View) bench.View {
 	v.Memory = append(v.Memory[:0:0], v.Memory...)
+	v.Foils = append(v.Foils[:0:0], v.Foils...)
 	v.Verifications = append(v.Verifications[:0:0], v.Verifications...)
 	st := &v.Statistics
 	if st.N == 0 {
