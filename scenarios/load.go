@@ -303,6 +303,7 @@ func (d *decoder) piece(n *yaml.Node, path string) bench.PieceSpec {
 		may("radius_x_mm", d.radius(&p.Piece.RadiusX)),
 		may("radius_y_mm", d.radius(&p.Piece.RadiusY)),
 		may("texture", func(n *yaml.Node, path string) { d.texture(n, path, &p.Piece.Texture) }),
+		may("features", d.list(1, func(n *yaml.Node, path string) { p.Piece.Features = append(p.Piece.Features, d.feature(n, path)) })),
 		may("sides", func(n *yaml.Node, path string) { d.sides(n, path, &p.Piece.Sides) }),
 		may("coating", func(n *yaml.Node, path string) { d.coating(n, path, &p.Coating) }),
 		may("temperature_c", d.temperature(&p.Piece.TemperatureC)),
@@ -333,6 +334,7 @@ func (d *decoder) coating(n *yaml.Node, path string, c *part.CoatingSpec) {
 		})),
 		must("waviness_um", d.number(&c.WavinessUm, 0, 1000, 1)),
 		must("wavelength_mm", d.span(&c.WavelengthM, 10, 10000, 1e-3)),
+		may("patches", d.list(1, func(n *yaml.Node, path string) { c.Patches = append(c.Patches, d.patch(n, path)) })),
 		may("soft_um_per_n", d.number(&c.SoftUmPerN, 0, 100, 1)),
 		may("recovery_s", d.number(&c.RecoverS, 0, 1e6, 1)),
 	)

@@ -73,3 +73,74 @@ func (d *decoder) texture(n *yaml.Node, path string, t *part.Texture) {
 		t.RzUm = rz
 	}
 }
+
+// feature reads one hole, step, weld or bend.
+func (d *decoder) feature(n *yaml.Node, path string) part.Feature {
+	var f part.Feature
+	kind := func(k part.FeatureKind, read func(n *yaml.Node, path string)) key {
+		return may(string(k), func(n *yaml.Node, path string) {
+			if f.Kind != "" {
+				d.fault(n, path, "one item holds two features", "write each feature as an item of its own")
+				return
+			}
+			f.Kind = k
+			read(n, path)
+		})
+	}
+	metre := func(to *float64, low, high float64) reader { return d.number(to, low, high, 1e-3) }
+	d.mapping(n, path,
+		kind(part.Hole, func(n *yaml.Node, path string) {
+			d.mapping(n, path, must("x_mm", metre(&f.X, 0, 10000)), must("y_mm", metre(&f.Y, 0, 10000)), must("radius_mm", metre(&f.Radius, 0.5, 5000)))
+		}),
+		kind(part.Step, func(n *yaml.Node, path string) {
+			var upper string
+			d.line(n, path, &f, must("height_mm", metre(&f.Height, 0.05, 100)), must("upper", d.choice(&upper, "left", "right", "bottom", "top")))
+			if along := upper == "bottom" || upper == "top"; upper != "" && along != f.AlongX {
+				d.fault(n, path+".upper", fmt.Sprintf("%q is not a side of this step", upper), "a step at_x_mm has left and right, one at_y_mm bottom and top")
+			}
+			f.FarUp = upper == "right" || upper == "top"
+		}),
+		kind(part.Weld, func(n *yaml.Node, path string) {
+			d.line(n, path, &f, must("width_mm", metre(&f.Width, 1, 200)), must("height_mm", metre(&f.Height, 0.05, 50)))
+		}),
+		kind(part.Bend, func(n *yaml.Node, path string) {
+			d.line(n, path, &f, must("width_mm", metre(&f.Width, 1, 1000)), must("radius_mm", d.radius(&f.Radius)))
+			if f.Radius == 0 && f.Width > 0 {
+				d.fault(n, path+".radius_mm", "a bend needs a radius", "above 0 where it bulges towards the probe, below 0 where it is hollow")
+			}
+		}),
+	)
+	if n.Kind == yaml.MappingNode && len(n.Content) == 0 {
+		d.fault(n, path, "no feature is named", "write hole, step, weld or bend")
+	}
+	return f
+}
+
+// line reads a feature that runs straight across the piece, at x or at y.
+func (d *decoder) line(n *yaml.Node, path string, f *part.Feature, keys ...key) {
+	given := 0
+	at := func(alongX bool) reader {
+		return func(n *yaml.Node, path string) {
+			given++
+			f.AlongX = alongX
+			d.number(&f.At, 0, 10000, 1e-3)(n, path)
+		}
+	}
+	d.mapping(n, path, append([]key{may("at_x_mm", at(false)), may("at_y_mm", at(true))}, keys...)...)
+	if given != 1 {
+		d.fault(n, path, "it is not said where it runs", "give at_x_mm, or at_y_mm, not both")
+	}
+}
+
+// patch reads a place where the film is thinner or thicker than elsewhere.
+func (d *decoder) patch(n *yaml.Node, path string) part.PatchSpec {
+	p := part.PatchSpec{FadeM: 0.01}
+	d.mapping(n, path,
+		must("x_mm", d.number(&p.Area.X, 0, 10000, 1e-3)),
+		must("y_mm", d.number(&p.Area.Y, 0, 10000, 1e-3)),
+		must("width_mm", d.number(&p.Area.Width, 1, 10000, 1e-3)),
+		must("height_mm", d.number(&p.Area.Height, 1, 10000, 1e-3)),
+		must("by_um", d.span(&p.ByUm, -20000, 20000, 1)),
+		may("fade_mm", d.number(&p.FadeM, 1, 1000, 1e-3)))
+	return p
+}

@@ -34,10 +34,6 @@ func (w *World) limitMm(ch *channel, o part.Obstacle) float64 {
 	if named, ok := w.Exercise.Job.Rule.Edge(); ok && named.LeastMm > 0 {
 		return named.LeastMm
 	}
-	near := func(place *field.Place, distance float64) { place.EdgeDistance = distance }
-	if o == part.AtWall {
-		near = func(place *field.Place, distance float64) { place.WallNearness = nearness(distance) }
-	}
 	filmUm := w.Exercise.Job.NominalUm
 	accepted := AcceptedDepartureUm(filmUm)
 	over := ch.bases[0].own()
@@ -45,12 +41,15 @@ func (w *World) limitMm(ch *channel, o part.Obstacle) float64 {
 	// The instrument is zeroed on the part's own metal, away from edges.
 	read := func(distance float64) float64 {
 		place := w.plain(filmUm * 1e-6)
-		near(&place, distance)
+		ch.besideOne(&place, &w.pieces[0].Piece, o, distance)
 		s := over.Amplitude(place)
 		return ch.curve.ThicknessUm(s * ch.curve.SignalAtZero() / zero)
 	}
 	far := read(math.Inf(1))
 	low, high := 0.0, 0.1
+	if math.Abs(read(low)-far) <= accepted {
+		return 0
+	}
 	if math.Abs(read(high)-far) > accepted {
 		return high * 1e3
 	}

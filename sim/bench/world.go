@@ -164,7 +164,7 @@ func (w *World) bearing(c *Contact) Influence {
 	if !p.Texture.Rough() && !asked.Texture.Rough() {
 		on &^= Texture
 	}
-	if math.IsInf(p.WallDistance(c.metres()), 1) {
+	if !w.featured(c) {
 		on &^= Feature
 	}
 	if math.IsInf(p.EdgeDistance(c.metres()), 1) {
@@ -235,11 +235,12 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	if on.Has(Edge) {
 		place.EdgeDistance = p.EdgeDistance(c.metres())
 	}
-	if on.Has(Feature) {
-		place.WallNearness = nearness(p.WallDistance(c.metres()))
-	}
 	if bent := body.Curvature(); on.Has(Curvature) || bent != asked.Curvature() {
 		place.Curvature = bent
+	}
+	if on.Has(Feature) {
+		x, y := c.metres()
+		ch.surround(&place, &p.Piece, x, y)
 	}
 	if on.Has(Tilt) {
 		place.Tilt = c.TiltDeg * math.Pi / 180

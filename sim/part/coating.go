@@ -14,6 +14,7 @@ type CoatingSpec struct {
 	MeanUm      []Range // one of these ranges is drawn, then a mean from it
 	WavinessUm  float64 // standard deviation of the local thickness over a large area
 	WavelengthM Range   // metres
+	Patches     []PatchSpec
 
 	SoftUmPerN float64 // dent of a film not yet hard, um for each newton
 	RecoverS   float64 // time constant with which a dent closes again, seconds
@@ -27,8 +28,9 @@ type wave struct{ amplitudeUm, kx, ky, phase float64 }
 
 // Coating is the realised film of one piece. The zero value is no coating.
 type Coating struct {
-	MeanUm float64 // mean of the waves' carrier, um
-	waves  []wave
+	MeanUm  float64 // mean of the waves' carrier, um
+	waves   []wave
+	patches []patch
 
 	SoftUmPerN, RecoverS float64 // as in CoatingSpec
 }
@@ -44,6 +46,7 @@ func (spec CoatingSpec) Realise(s *num.Stream) Coating {
 	r := spec.MeanUm[s.IntN(len(spec.MeanUm))]
 	c := Coating{MeanUm: r.Low + float64((r.High-r.Low)*s.Float64()), SoftUmPerN: spec.SoftUmPerN, RecoverS: spec.RecoverS}
 	if spec.WavinessUm <= 0 {
+		c.patches = realisePatches(spec.Patches, s)
 		return c
 	}
 	// n cosines of amplitude a have variance n*a*a/2.
@@ -59,6 +62,7 @@ func (spec CoatingSpec) Realise(s *num.Stream) Coating {
 			phase:       2 * math.Pi * s.Float64(),
 		})
 	}
+	c.patches = realisePatches(spec.Patches, s)
 	return c
 }
 
@@ -72,6 +76,9 @@ func (c *Coating) LocalUm(x, y float64) float64 {
 	for _, w := range c.waves {
 		arg := float64(w.kx*x) + float64(w.ky*y) + w.phase
 		t += float64(w.amplitudeUm * num.Cos(arg))
+	}
+	for i := range c.patches {
+		t += c.patches[i].at(x, y)
 	}
 	if t < 0 {
 		return 0

@@ -44,18 +44,34 @@ type Obstacle string
 const (
 	AtEdge Obstacle = "edge"
 	AtWall Obstacle = "wall"
+	AtHole Obstacle = "hole"
+	AtStep Obstacle = "edge of the step" // on its upper level
+	AtFoot Obstacle = "foot of the step" // on its lower level
+	AtWeld Obstacle = "weld"
+	AtBend Obstacle = "bend"
 )
 
 // Obstacles lists them all.
-func Obstacles() []Obstacle { return []Obstacle{AtEdge, AtWall} }
+func Obstacles() []Obstacle {
+	return []Obstacle{AtEdge, AtWall, AtHole, AtStep, AtFoot, AtWeld, AtBend}
+}
 
 // Distance returns the distance in metres from the point (x, y) to the nearest
-// obstacle of a kind; +Inf where there is none.
+// obstacle of a kind, 0 and less on it; +Inf where there is none.
 func (p *Piece) Distance(o Obstacle, x, y float64) float64 {
-	if o == AtWall {
+	switch o {
+	case AtEdge:
+		return p.EdgeDistance(x, y)
+	case AtWall:
 		return p.WallDistance(x, y)
 	}
-	return p.EdgeDistance(x, y)
+	least := math.Inf(1)
+	for i := range p.Features {
+		if f := &p.Features[i]; f.to(x, y) == o {
+			least = math.Min(least, f.Distance(x, y))
+		}
+	}
+	return least
 }
 
 // EdgeDistance returns the distance in metres from the point (x, y) to the

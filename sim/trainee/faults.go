@@ -175,6 +175,9 @@ var faults = []Fault{
 	}, func(e *bench.Exercise, p *plan, h *hand) {
 		p.byEdge(e, h, func() float64 { return p.edgeMm * h.between(0.1, 0.5) })
 	}),
+	{ID: "feature-near", Check: "edge-near", Text: "measures right beside a hole, a step, a weld or a bend",
+		applies: func(e *bench.Exercise) bool { return len(e.Part.Piece.Features) > 0 },
+		plant:   func(e *bench.Exercise, p *plan, h *hand) { p.byFeature(e, h) }},
 	same("area-outside", "measures outside the marked area", func(e *bench.Exercise) bool { return marginMm(e) >= 20 },
 		func(e *bench.Exercise, p *plan, h *hand) {
 			p.byEdge(e, h, func() float64 { return marginMm(e) * h.between(0.6, 0.85) })

@@ -31,18 +31,19 @@ type plan struct {
 	fallback, fallbackPiece           string // the foil replaced by a coated piece, and that piece
 	setUm                             map[string]float64
 
-	edgeMm     float64 // the probe's own limit, from its data sheet
-	leaveFoil  string
-	spots      []point
-	perSpot    []int
-	spreadMm   float64 // of the readings of a spot, about its middle
-	edgeSpots  []point // taken instead of the spot of that number; zero: as planned
-	spoil      func(h *hand, g []grip)
-	discard    int    // readings to delete and take again
-	discardWhy string // reason given
-	misrecord  int64  // counts added to the reported mean
-	flip       bool   // report the other verdict
-	skipReport bool
+	edgeMm        float64 // the probe's own limit, from its data sheet
+	leaveFoil     string
+	spots         []point
+	perSpot       []int
+	spreadMm      float64 // of the readings of a spot, about its middle
+	besideFeature bool    // edgeSpots stand beside a feature, whose readings keep to the place
+	edgeSpots     []point // taken instead of the spot of that number; zero: as planned
+	spoil         func(h *hand, g []grip)
+	discard       int    // readings to delete and take again
+	discardWhy    string // reason given
+	misrecord     int64  // counts added to the reported mean
+	flip          bool   // report the other verdict
+	skipReport    bool
 
 	allowanceUm float64 // to be deducted for roughness
 	stateTimes  float64 // the uncertainty is stated so many times as large as it is; 0: not at all

@@ -16,6 +16,7 @@ func Play(w *bench.World, seed uint64, faults ...string) (*bench.Bench, error) {
 	h := &hand{num.NewStream(seed, "hand")}
 	p := competent(w.Exercise, h)
 	p.edgeMm = w.EdgeLimitMm()
+	p.avoid(w)
 	for _, id := range faults {
 		f, ok := FaultByID(id)
 		if !ok {
@@ -455,6 +456,9 @@ func (t *trainee) near(i, k int) point {
 	switch {
 	case i < len(p.edgeSpots) && p.edgeSpots[i] != (point{}):
 		s = p.edgeSpots[i]
+		if p.besideFeature {
+			return point{s.x + float64(0.1*dx), s.y + float64(0.1*dy)}
+		}
 		return point{s.x + float64(0.1*dx), s.y + float64(7*dy)}
 	case p.spreadMm > 20 && n > 1:
 		low, high := float64(a.X*1e3)+1, float64((a.X+a.Width)*1e3)-1

@@ -73,7 +73,7 @@ var exclusive = [][]string{
 	// The other principle may sense nothing on the other piece.
 	{"principle-fit", "verify-piece-mismatch", "zero-piece-mismatch"},
 	// Where the spots are.
-	{"edge-near", "area-outside", "spots-clustered", "spot-wide"},
+	{"edge-near", "feature-near", "area-outside", "spots-clustered", "spot-wide"},
 	// No report, nothing to record wrongly.
 	{"report-missing", "record-wrong", "decision-wrong", "memory-uncleared", "spots-few", "readings-few", "spots-clustered", "unsafe-readings-kept"},
 	{"discard-unexplained", "discard-excess"},
