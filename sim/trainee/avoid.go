@@ -12,7 +12,15 @@ import (
 // to the nearest place in the area where every reading of the spot keeps the
 // distance the probe needs.
 func (p *plan) avoid(w *bench.World) {
-	piece := &w.Exercise.Part.Piece
+	for i, from := range p.spots {
+		p.spots[i] = clear(w, &w.Exercise.Part.Piece, w.Exercise.Job.Area, from, float64(p.spreadMm*1.5)+0.5)
+	}
+}
+
+// clear is the place nearest to another, within an area of a piece, from which a
+// circle of some radius, mm, keeps clear of everything beside which the probe
+// reads wrongly; where there is none, the one that comes closest to that.
+func clear(w *bench.World, piece *part.Piece, area part.Area, from point, radiusMm float64) point {
 	var obstacles []part.Obstacle
 	var needMm []float64
 	for _, o := range part.Obstacles() {
@@ -20,34 +28,25 @@ func (p *plan) avoid(w *bench.World) {
 			obstacles, needMm = append(obstacles, o), append(needMm, w.LimitMm(o))
 		}
 	}
-	if len(obstacles) == 0 {
-		return
-	}
-	spread := float64(p.spreadMm*1.5) + 0.5
-	a := w.Exercise.Job.Area
 	short := func(at point) float64 {
 		most := 0.0
 		for i, o := range obstacles {
-			most = math.Max(most, needMm[i]+spread-float64(1e3*piece.Distance(o, at.x*1e-3, at.y*1e-3)))
+			most = math.Max(most, needMm[i]+radiusMm-float64(1e3*piece.Distance(o, at.x*1e-3, at.y*1e-3)))
 		}
 		return most
 	}
-	for i, from := range p.spots {
-		best, least := from, short(from)
-		for ring := 1; ring <= 60 && least > 0; ring++ {
-			for k := range 24 {
-				angle := 2 * math.Pi * float64(k) / 24
-				at := point{from.x + float64(2*float64(ring)*num.Cos(angle)), from.y + float64(2*float64(ring)*num.Sin(angle))}
-				if !a.Contains(at.x*1e-3, at.y*1e-3) {
-					continue
-				}
-				if s := short(at); s < least {
-					best, least = at, s
-				}
+	const step, rings, directions = 2, 60, 24 // mm
+	best, least := from, short(from)
+	for ring := 1; ring <= rings && least > 0; ring++ {
+		for k := range directions {
+			angle := 2 * math.Pi * float64(k) / directions
+			at := point{from.x + float64(step*float64(ring)*num.Cos(angle)), from.y + float64(step*float64(ring)*num.Sin(angle))}
+			if s := short(at); s < least && area.Contains(at.x*1e-3, at.y*1e-3) {
+				best, least = at, s
 			}
 		}
-		p.spots[i] = best
 	}
+	return best
 }
 
 // byFeature moves one spot right beside a hole, step, weld or bend of the part.
@@ -57,14 +56,14 @@ func (p *plan) byFeature(e *bench.Exercise, h *hand) {
 	}
 	f := &e.Part.Piece.Features[h.stream.IntN(len(e.Part.Piece.Features))]
 	i := h.stream.IntN(len(p.spots))
-	const beside = 1.2 // mm
+	const besideMm = 1.2
 	switch {
 	case f.Kind == part.Hole:
-		p.edgeSpots[i] = point{float64(f.X*1e3) + float64(f.Radius*1e3) + beside, float64(f.Y * 1e3)}
+		p.edgeSpots[i] = point{float64(f.X*1e3) + float64(f.Radius*1e3) + besideMm, float64(f.Y * 1e3)}
 	case f.AlongX:
-		p.edgeSpots[i] = point{p.spots[i].x, float64(f.At*1e3) + float64(f.Width*500) + beside}
+		p.edgeSpots[i] = point{p.spots[i].x, float64(f.At*1e3) + float64(f.Width*500) + besideMm}
 	default:
-		p.edgeSpots[i] = point{float64(f.At*1e3) + float64(f.Width*500) + beside, p.spots[i].y}
+		p.edgeSpots[i] = point{float64(f.At*1e3) + float64(f.Width*500) + besideMm, p.spots[i].y}
 	}
 	p.besideFeature = true
 }

@@ -16,7 +16,6 @@ func Play(w *bench.World, seed uint64, faults ...string) (*bench.Bench, error) {
 	h := &hand{num.NewStream(seed, "hand")}
 	p := competent(w.Exercise, h)
 	p.edgeMm = w.EdgeLimitMm()
-	p.avoid(w)
 	for _, id := range faults {
 		f, ok := FaultByID(id)
 		if !ok {
@@ -32,6 +31,7 @@ func Play(w *bench.World, seed uint64, faults ...string) (*bench.Bench, error) {
 			f.plant(w.Exercise, p, h)
 		}
 	}
+	p.avoid(w)
 	t := &trainee{
 		sheet: w.Exercise, bench: bench.New(w), hand: h, plan: p,
 		scatterUm: w.ZeroScatterUm(), verificationUm: w.VerificationUm,
