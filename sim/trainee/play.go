@@ -8,6 +8,7 @@ import (
 	"foilwright/sim/bench"
 	"foilwright/sim/inspect"
 	"foilwright/sim/num"
+	"foilwright/sim/part"
 )
 
 // Play plays an exercise to its end and returns the bench with the attempt.
@@ -35,6 +36,10 @@ func Play(w *bench.World, seed uint64, faults ...string) (*bench.Bench, error) {
 	t := &trainee{
 		sheet: w.Exercise, bench: bench.New(w), hand: h, plan: p,
 		scatterUm: w.ZeroScatterUm(), verificationUm: w.VerificationUm,
+		clearOf: func(id string, from point) point {
+			piece := w.Piece(id)
+			return clear(w, piece, part.Area{Width: piece.Width, Height: piece.Height}, from, 12)
+		},
 	}
 	t.work()
 	if t.err != nil {
@@ -60,8 +65,10 @@ type trainee struct {
 	// verificationUm is how far a verification may be off, from the sheet and,
 	// on a rough surface, from experience.
 	verificationUm func(certifiedUm, expandedUm float64) float64
-	refused        bool // the last action was
-	err            error
+	// clearOf is the place nearest to another that is clear of obstacles.
+	clearOf func(piece string, from point) point
+	refused bool // the last action was
+	err     error
 }
 
 func (t *trainee) see() bench.View { return t.bench.View() }
@@ -170,10 +177,12 @@ func (t *trainee) onPiece(id string, n int) {
 	t.series(places, grips)
 }
 
-// middle is a place about the middle of a piece.
+// middle is a place about the middle of a piece, or where that is clear of holes
+// and the like.
 func (t *trainee) middle(id string) point {
 	w, h := t.size(id)
-	return point{w/2 + float64(t.hand.between(-1, 1)*math.Min(8, w*0.08)), h/2 + float64(t.hand.between(-1, 1)*math.Min(8, h*0.08))}
+	c := t.clearOf(id, point{w / 2, h / 2})
+	return point{c.x + float64(t.hand.between(-1, 1)*math.Min(8, w*0.08)), c.y + float64(t.hand.between(-1, 1)*math.Min(8, h*0.08))}
 }
 
 // size is the outline of a piece in mm.
