@@ -75,6 +75,12 @@ func newChannel(d probe.Design, pieces []piece) (channel, error) {
 		if err != nil {
 			return ch, fmt.Errorf("piece %s: %w", p.ID, err)
 		}
+		if len(p.Features) > 0 {
+			place := field.Flat(0)
+			if ch.surround(&place, p, p.Features[0].X, p.Features[0].At); b.own().Amplitude(place) != b.own().Amplitude(place) {
+				return ch, fmt.Errorf("piece %s: the probe %s has no tables for holes and steps; build them with go generate ./sim/probe", p.ID, d.ID)
+			}
+		}
 		ch.bases = append(ch.bases, b)
 		ch.serves = append(ch.serves, senses(d.Principle, b.own()))
 	}
