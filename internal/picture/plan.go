@@ -96,12 +96,18 @@ func (p *Pen) DrawPlan(pl Plan, a *Above) {
 			l.Line(o.X+in, y, o.Right()-float64(i*53%7)*p.Size, y, 1, k.Soft.Fade(0.16))
 		}
 	}
+	p.shapeAbove(pl, a.Piece)
 	p.grid(pl)
 	if a.Area != nil {
 		p.area(pl, a)
 	}
-	l.Frame(paint.R(o.X-1, o.Y-1, o.W+2, o.H+2), max(1.5, p.line()*1.5), k.Ink)
+	if a.Piece.Sides == (part.Sides{}) {
+		l.Frame(paint.R(o.X-1, o.Y-1, o.W+2, o.H+2), max(1.5, p.line()*1.5), k.Ink)
+	}
 	p.rulers(pl)
+	if s := shapeNote(a.Piece); s != "" && p.font().Width(s) < o.W-p.Size {
+		p.plate(o.X+p.Size*0.5, o.Bottom()-p.Size*0.5, s, p.font(), k.Soft)
+	}
 	if a.FoilName != "" {
 		p.foilAbove(pl, a.FoilName)
 		p.creaseAbove(pl, a)
@@ -262,15 +268,33 @@ func (p *Pen) probeAbove(pl Plan, a *Above) {
 func (p *Pen) edge(pl Plan, a *Above, tip paint.Point, radius float64) {
 	b := &a.Probe
 	o := pl.Outline
-	best, end := b.X, paint.Point{X: o.X, Y: tip.Y}
-	if d := pl.Width - b.X; d < best {
-		best, end = d, paint.Point{X: o.Right(), Y: tip.Y}
+	best, end := math.Inf(1), tip
+	side := func(e part.Ending, d, x, y float64) {
+		if e != part.GoesOn && d < best {
+			best, end = d, paint.Point{X: x, Y: y}
+		}
 	}
-	if b.Y < best {
-		best, end = b.Y, paint.Point{X: tip.X, Y: o.Bottom()}
-	}
-	if d := pl.Height - b.Y; d < best {
-		best, end = d, paint.Point{X: tip.X, Y: o.Y}
+	sides := a.Piece.Sides
+	side(sides.Left, b.X, o.X, tip.Y)
+	side(sides.Right, pl.Width-b.X, o.Right(), tip.Y)
+	side(sides.Bottom, b.Y, tip.X, o.Bottom())
+	side(sides.Top, pl.Height-b.Y, tip.X, o.Y)
+	for i := range a.Piece.Features {
+		f := &a.Piece.Features[i]
+		d := f.Distance(b.X*1e-3, b.Y*1e-3) * 1e3
+		if d < 0 || d >= best {
+			continue
+		}
+		best = d
+		switch at := pl.At(f.At*1e3, f.At*1e3); {
+		case f.Kind == part.Hole:
+			whole := d + f.Radius*1e3
+			end = pl.At(b.X+(f.X*1e3-b.X)*d/whole, b.Y+(f.Y*1e3-b.Y)*d/whole)
+		case f.AlongX:
+			end = paint.Point{X: tip.X, Y: at.Y + math.Copysign(f.Width*500*pl.Scale, tip.Y-at.Y)}
+		default:
+			end = paint.Point{X: at.X + math.Copysign(f.Width*500*pl.Scale, tip.X-at.X), Y: tip.Y}
+		}
 	}
 	if best < 0 || best > a.EdgeBelow {
 		return

@@ -43,6 +43,10 @@ func (p *Pen) DrawSection(r paint.Rect, c *Cut) {
 	bench := r.Bottom() - p.Size*1.9
 	surface := bench - base*scale
 	b := &c.Probe
+	if !plainCut(c.Piece) {
+		p.shapedSection(r, c, midX, surface, base, scale)
+		return
+	}
 	// Bench top.
 	l.Rule(r.X, bench, r.Right(), bench, p.line()*1.2, k.Ink)
 	l.Hatch(paint.R(r.X, bench+1, r.W, p.Size*0.5), p.Size*0.5, 60, 1, k.Soft.Fade(0.55))
