@@ -102,6 +102,8 @@ func (p *Pen) legend(r paint.Rect) {
 	for i, text := range [...]string{"a reading", "its error was large", "+0.1 mean error of the spot", "area to be measured"} {
 		lead := p.Size * 1.5
 		switch i {
+		case 1:
+			lead = p.Size * 1.9
 		case 2:
 			lead = 0
 		case 3:

@@ -71,7 +71,12 @@ type App struct {
 	painted bool   // the busy frame has been shown
 	turn    func() // change of screen, made before the next pass
 	quit    bool
-	editing bool // a text field had the keyboard in the last pass
+	reply   widgets.Reply // of the last frame
+	size    paint.Rect    // of the surface then
+	still   int           // frames since something could have changed
+	said    string        // fault shown then
+	touched bool          // an earlier part of this frame had events
+	editing bool          // a text field had the keyboard in the last pass
 
 	classroom classroom
 	handed    *bench.Exercise // by the class, where it is none of Exercises
@@ -114,6 +119,7 @@ func (a *App) Frame(in widgets.Input, l *paint.List) widgets.Reply {
 		part := in
 		part.Events, part.NowMs = events[:i+1], events[i].AtMs
 		a.pass(part, l)
+		a.touched = true
 		events = events[i+1:]
 		i = -1
 	}
@@ -122,13 +128,36 @@ func (a *App) Frame(in widgets.Input, l *paint.List) widgets.Reply {
 		a.takeDropped(in.Dropped)
 	}
 	a.refresh()
+	if a.atRest(&in) {
+		return a.reply
+	}
 	reply := a.pass(in, l)
 	if a.later != nil {
 		a.painted = true
 	}
 	reply.Quit = a.quit
 	reply.Cue = a.takeCue()
+	a.reply = reply
+	a.reply.Cue = widgets.CueNone
 	return reply
+}
+
+// restFrames is how many frames are drawn after the last that could have
+// changed something, for what needs a second pass.
+const restFrames = 3
+
+// atRest reports whether nothing can have changed since the last frame, so that
+// its picture stands. Time goes on at the bench; elsewhere only in what plays or
+// catches the eye.
+func (a *App) atRest(in *widgets.Input) bool {
+	size := paint.R(0, 0, in.W, in.H)
+	moving := a.sitting != nil || a.Class != nil || a.later != nil || a.turn != nil || a.page == pageDebrief && a.debrief.shown().playing
+	if moving || len(in.Events) > 0 || len(in.Dropped) > 0 || size != a.size || a.ui.Restless(in.NowMs) || a.touched || a.fault != a.said {
+		a.still, a.size, a.touched, a.said = 0, size, false, a.fault
+		return false
+	}
+	a.still++
+	return a.still > restFrames
 }
 
 // takeCue takes the sound of the frame, if sounds are wanted.

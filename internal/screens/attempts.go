@@ -20,7 +20,8 @@ type shelved struct {
 	entries  int
 	minutes  int
 	finished bool
-	again    bool   // begun from a moment of another attempt
+	again    bool // begun from a moment of another attempt
+	assessed bool
 	damage   string // why it cannot be taken up; empty when it can
 }
 
@@ -53,7 +54,7 @@ func shelf(s *store.Store, exercises []*bench.Exercise) ([]shelved, error) {
 
 // look reads one log as far as home needs it.
 func look(s *store.Store, name string, exercises []*bench.Exercise) shelved {
-	a := shelved{name: name, title: name, again: strings.HasSuffix(name, againMark)}
+	a := shelved{name: name, title: name, again: strings.HasSuffix(name, againMark), assessed: strings.HasSuffix(name, assessedMark)}
 	if stamp, _, ok := strings.Cut(name, "-"); ok {
 		a.when, _ = time.Parse("20060102T150405", stamp)
 	}

@@ -37,6 +37,33 @@ func TestAStillBenchDoesNotAllocate(t *testing.T) {
 	}
 }
 
+// Where nothing moves a frame costs nothing, and what does happen is seen.
+func TestAStillHomeCostsNothing(t *testing.T) {
+	d := newDriver(t, 1280, 800)
+	d.app.ui.Check = false
+	d.move(400, 300)
+	d.pass(3000)
+	was := d.list.Hash()
+	if n := testing.AllocsPerRun(300, d.still); n >= 0.5 || d.app.still < 300 {
+		t.Errorf("%.2f allocations a frame, %d frames at rest", n, d.app.still)
+	}
+	if d.list.Hash() != was {
+		t.Error("the picture changed")
+	}
+	d.key("o")
+	d.pass(100)
+	if d.list.Hash() == was || d.app.page != pageSettings {
+		t.Error("a key was slept through")
+	}
+	d.pass(3000)
+	was = d.list.Hash()
+	d.w = 1000
+	d.pass(100)
+	if d.list.Hash() == was {
+		t.Error("a new size was slept through")
+	}
+}
+
 // BenchmarkBenchFrame is one frame of the bench, update and drawing, up to the
 // triangles a graphics card gets.
 func BenchmarkBenchFrame(b *testing.B) {

@@ -38,7 +38,7 @@ type exerciseGroup struct {
 }
 
 func (a *App) openHome() {
-	a.page = pageHome
+	a.page, a.still = pageHome, 0
 	list, err := shelf(a.Store, a.Exercises)
 	if err != nil {
 		a.fault = err.Error()
@@ -502,6 +502,12 @@ func (a *App) shelfRow(r paint.Rect, h *shelved) {
 	case !h.finished:
 		label, word = "Continue", fmt.Sprintf("%s, unfinished", when(*h))
 		do = func() { a.resume(name) }
+	}
+	switch {
+	case h.again:
+		word += ", tried again"
+	case h.assessed:
+		word += ", assessment"
 	}
 	b := in.TakeRight(u.ButtonW("Continue"))
 	in.TakeRight(u.Px(8))

@@ -49,6 +49,12 @@ func (u *UI) drawNotices() {
 	}
 }
 
+// Restless reports whether the picture may change by time alone: a notice that will go, a tooltip that will come, a caret
+// that blinks, a button that is held.
+func (u *UI) Restless(nowMs float64) bool {
+	return len(u.notices) > 0 || u.editing || u.down || u.inside && nowMs-math.Max(u.movedAt, u.hotSince) < 2*tipDelay
+}
+
 // Tip offers a tooltip for a region that is not a widget.
 func (u *UI) Tip(r paint.Rect, text string) { u.offerTip(r, text) }
 
