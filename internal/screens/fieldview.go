@@ -24,7 +24,9 @@ type fieldView struct {
 	labelHere, labelThere [2]string // name and signal
 	why                   string
 
-	shown fieldShown // what is drawn, so that a frame in which little moves works nothing out
+	shown   fieldShown // what is drawn, so that a frame in which little moves works nothing out
+	shownMs int64      // attempt time at which it was worked out
+	at      standing   // of the adjustment
 }
 
 // fieldShown is what a picture was worked out for.
@@ -53,6 +55,7 @@ const (
 	fieldLifted  = 0.08    // share of the height
 	fieldLeaned  = 2 * degree
 	fieldAway    = 30e-3 // higher up nothing changes
+	fieldEveryMs = 60    // while the probe moves
 	assessedView = "the field is not shown in an assessment"
 )
 
@@ -152,18 +155,16 @@ func (a *App) followField() {
 	now.spot = spotOf(piece, k.X*1e-3, k.Y*1e-3, math.Min(k.Height*1e-3, fieldAway), k.TiltY*degree, k.TiltX*degree, reach)
 	now.spot.touching = k.Height == 0
 	was := &f.shown
-	if now.piece == was.piece && now.foil == was.foil && now.probe == was.probe && now.adjustings == was.adjustings &&
-		now.mil == was.mil && was.spot.near(&now.spot) {
-		return
-	}
-	if now.piece != was.piece || now.probe != was.probe {
-		a.prepareField()
-		if f.fault != "" {
+	fresh := now.piece != was.piece || now.foil != was.foil || now.probe != was.probe || now.adjustings != was.adjustings || now.mil != was.mil
+	if !fresh {
+		if was.spot.near(&now.spot) || now.spot.touching == was.spot.touching && s.lastMs-f.shownMs < fieldEveryMs {
 			return
 		}
+	} else if a.prepareField(); f.fault != "" {
+		return
 	}
-	f.shown = now
-	if err := a.workOutField(piece, &now.spot, reach); err != nil {
+	f.shown, f.shownMs = now, s.lastMs
+	if err := a.workOutField(piece, &now.spot, reach, fresh); err != nil {
 		f.fault = err.Error()
 	}
 }
@@ -200,14 +201,18 @@ func (a *App) adjustedAt(sense *bench.Sense, reach float64) standing {
 		place: field.Flat(0), spot: fieldSpot{place: field.Flat(0)}}
 }
 
-// workOutField draws both sections and writes what they come to.
-func (a *App) workOutField(piece *part.Piece, spot *fieldSpot, reach float64) error {
+// workOutField draws the section here, the one of the adjustment when that may
+// be another (fresh), and writes what they come to.
+func (a *App) workOutField(piece *part.Piece, spot *fieldSpot, reach float64, fresh bool) error {
 	f, s, un := &a.desk.field, a.sitting, a.units()
 	sense, err := s.World.Sense(s.view.Probe, piece.ID)
 	if err != nil {
 		return err
 	}
-	there := a.adjustedAt(&sense, reach)
+	if fresh {
+		f.at = a.adjustedAt(&sense, reach)
+	}
+	there := f.at
 	cut := s.cut()
 	film := 0.0
 	if piece.Coating.Present() {
@@ -241,14 +246,15 @@ func (a *App) workOutField(piece *part.Piece, spot *fieldSpot, reach float64) er
 		return err
 	}
 	f.panelHere.Touch = spot.touching
-	if f.panelThere, err = panel(f.there, there.base, &there.spot, 0); err != nil {
-		return err
+	if fresh {
+		if f.panelThere, err = panel(f.there, there.base, &there.spot, 0); err != nil {
+			return err
+		}
+		for _, j := range f.there.Current {
+			f.panelThere.Most = math.Max(f.panelThere.Most, j)
+		}
 	}
-	most := 0.0
-	for _, j := range f.there.Current {
-		most = math.Max(most, j)
-	}
-	f.panelHere.Most, f.panelThere.Most = most, most
+	f.panelHere.Most = f.panelThere.Most
 
 	set := spot.place
 	if !spot.touching {

@@ -189,6 +189,37 @@ func TestAStillFieldDoesNotAllocate(t *testing.T) {
 	}
 }
 
+// BenchmarkFieldFrame is one frame of the bench with the field on, update and drawing up to triangles, beside the same
+// without: lying still, and moving along an edge so that the field is worked out anew as often as it ever is.
+func BenchmarkFieldFrame(b *testing.B) {
+	for _, c := range []struct {
+		name       string
+		on, moving bool
+	}{{"still, off", false, false}, {"still, on", true, false}, {"moving, off", false, true}, {"moving, on", true, true}} {
+		b.Run(c.name, func(b *testing.B) {
+			d := atTheBench(b)
+			if c.on {
+				d.key("e")
+			}
+			d.toEdge(4)
+			d.off()
+			p := paint.NewPainter()
+			i := 0
+			b.ReportAllocs()
+			for b.Loop() {
+				i++
+				d.now += 1000.0 / 60
+				d.events = d.events[:0]
+				if c.moving {
+					d.events = append(d.events, widgets.Event{Kind: widgets.PointerMove, X: d.x + float64(i%40)/4, Y: d.y, AtMs: d.now})
+				}
+				d.app.Frame(widgets.Input{W: d.w, H: d.h, Scale: 1, NowMs: d.now, Events: d.events}, &d.list)
+				p.Mesh(&d.list, int(d.w), int(d.h), 1)
+			}
+		})
+	}
+}
+
 // fieldScenes goes to the places at which the view is looked at.
 func fieldScenes(t testing.TB, d *driver, at func(name string)) {
 	zeroed(d)

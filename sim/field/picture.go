@@ -192,8 +192,10 @@ func (p *Picture) solve() {
 	for i := range p.lumps {
 		l, from := &p.lumps[i], &h.lumps[i]
 		l.q = complex(from.weight, 0)
-		if from.charge >= 0 {
-			l.q = p.charges[from.charge]
+		if from.node >= 0 {
+			for j, share := range h.spread[from.node*chargeCount : (from.node+1)*chargeCount] {
+				l.q += complex(share*real(p.charges[j]), share*imag(p.charges[j]))
+			}
 		}
 		l.x, l.z = p.toSurface(from.at.x, from.at.z)
 		l.y = from.at.y

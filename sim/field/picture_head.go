@@ -2,6 +2,7 @@ package field
 
 import (
 	"math"
+	"slices"
 
 	"foilwright/sim/num"
 )
@@ -14,8 +15,9 @@ const (
 	currentRows   = 14
 	coarseColumns = columns/2 + 1
 	coarseRows    = airRows/2 + 1
-	besideColumns = 12
-	besideRows    = 14
+	besideColumns = 10
+	besideRows    = 11
+	axisNodes     = 10
 	ownColumns    = 52 // of the head's own field
 	ownRows       = 72
 	pictureWaves  = 160
@@ -61,11 +63,11 @@ func find(x float64, n int, length, k float64) float64 {
 }
 
 // headLump is a source of the head as metal of any shape sees it: a point that stands for a mirrored pair. Weight counts
-// for the winding, charge (0 or more) names a charge of the core.
+// for the winding, node (0 or more) names a node of the axis.
 type headLump struct {
 	at     point
 	weight float64
-	charge int
+	node   int
 }
 
 // pictureHead is what all pictures of a head in a frame share. It does not change.
@@ -92,6 +94,7 @@ type pictureHead struct {
 	ringField                [ringCharges][]float64
 
 	height    []float64 // of each charge above the contact point
+	spread    []float64 // node of the axis x charge
 	edge      edgeTable
 	fluxStep  float64 // flux of a line, Wb per ampere over mu0
 	surfaceAt []circle
@@ -101,11 +104,10 @@ func newPictureHead(s *Sensor, f Frame) *pictureHead {
 	h := &pictureHead{sensor: s, frame: f}
 	c, core := s.head.Coil, *s.head.Core
 	charges := s.spectrum.core.charges
-	// The rings lie so high above the metal that they count as points there.
-	for j, q := range charges {
+	for _, q := range charges {
 		h.height = append(h.height, core.Recess+q.zeta)
-		h.lumps = append(h.lumps, headLump{at: point{0, 0, core.Recess + q.zeta}, charge: j})
 	}
+	h.gather()
 	h.lumps = append(h.lumps, windingLumps(c)...)
 	half := across(columns/2+1, f.Half)
 	for i := columns / 2; i > 0; i-- {
@@ -146,6 +148,29 @@ func newPictureHead(s *Sensor, f Frame) *pictureHead {
 	return h
 }
 
+// gather puts the charges of the core on fewer nodes of the axis, for what comes back from the metal: that is a smooth
+// function of the logarithm of the height, and each charge counts at the nodes by Lagrange's polynomials on Chebyshev's
+// points. The rings lie so high that they count as points on the axis.
+func (h *pictureHead) gather() {
+	low, high := math.Log(slices.Min(h.height)), math.Log(slices.Max(h.height))
+	var nodes [axisNodes]float64
+	for k := range nodes {
+		nodes[k] = (low+high)/2 - (high-low)/2*math.Cos(math.Pi*(float64(k)+0.5)/axisNodes)
+		h.lumps = append(h.lumps, headLump{at: point{0, 0, math.Exp(nodes[k])}, node: k})
+	}
+	for k, at := range nodes {
+		for _, height := range h.height {
+			share := 1.0
+			for m, other := range nodes {
+				if m != k {
+					share *= (math.Log(height) - other) / (at - other)
+				}
+			}
+			h.spread = append(h.spread, share)
+		}
+	}
+}
+
 // windingLumps breaks the winding's two discs of charge into points with y > 0, each standing for a mirrored pair.
 func windingLumps(c Coil) []headLump {
 	var lumps []headLump
@@ -153,7 +178,7 @@ func windingLumps(c Coil) []headLump {
 		height, sign       float64
 		inner, outer, most int
 	}{
-		{c.Recess, -1, 2, 4, 12},
+		{c.Recess, -1, 2, 4, 10},
 		{c.Recess + c.Height, 1, 1, 2, 4},
 	} {
 		for _, part := range []rule{gaussLegendre(d.inner, 0, c.InnerRadius), gaussLegendre(d.outer, c.InnerRadius, c.OuterRadius)} {
@@ -164,7 +189,7 @@ func windingLumps(c Coil) []headLump {
 				moment := c.density() * (c.OuterRadius - math.Max(r, c.InnerRadius))
 				g.addCircle(circle{r, d.height}, d.sign*2*math.Pi*r*part.weight[i]*moment, n, true)
 				for k, at := range g.at {
-					lumps = append(lumps, headLump{at: at, weight: g.weight[k], charge: -1})
+					lumps = append(lumps, headLump{at: at, weight: g.weight[k], node: -1})
 				}
 			}
 		}
