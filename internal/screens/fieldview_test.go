@@ -10,6 +10,8 @@ import (
 
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
+	"foilwright/scenarios"
+	"foilwright/sim/bench"
 	"foilwright/sim/field"
 )
 
@@ -231,6 +233,38 @@ func fieldScenes(t testing.TB, d *driver, at func(name string)) {
 		d.toEdge(mm)
 		at(fmt.Sprintf("at-%.0f", mm))
 		d.off()
+	}
+}
+
+// The view opens on every exercise shipped, on the part and on every piece beside it, over its film and beside its edges.
+func TestFieldOnEveryExercise(t *testing.T) {
+	for _, e := range scenarios.Shipped() {
+		d := newDriver(t, 1280, 800)
+		d.app.Exercises = []*bench.Exercise{e}
+		d.app.openHome()
+		d.pass(60)
+		d.hz = 20
+		zeroed(d)
+		if e.Assessment {
+			continue
+		}
+		d.key("e")
+		d.pass(200)
+		f := &d.app.desk.field
+		for i := range len(e.References) + 1 {
+			d.key(fmt.Sprint(i + 1))
+			for _, mm := range []float64{-1, 3} {
+				d.toEdge(mm)
+				if !f.on || f.fault != "" || f.why == "" {
+					t.Errorf("%s, piece %d, %g mm: on %v, fault %q, %q", e.ID, i+1, mm, f.on, f.fault, f.why)
+				}
+				d.shot(fmt.Sprintf("field-%s-%d-%.0f", e.ID, i+1, mm))
+				d.off()
+			}
+		}
+		for _, fault := range d.app.ui.Faults() {
+			t.Errorf("%s: %s", e.ID, fault)
+		}
 	}
 }
 

@@ -62,7 +62,8 @@ type Picture struct {
 	back    []float64    // amplitude of each wave that comes back, at the surface, in phase with the current
 
 	air, beside patch
-	change      patch // what an edge changes, on every other node
+	change      patch // what an edge or a tilt changes, on every other node
+	whole       patch // all that comes back where there is an edge, on the same
 	metal       fluxPatch
 	ring        []float64 // the head's own field but for the charges on the axis, combined
 	points      []Spot
@@ -119,6 +120,9 @@ func (p *Picture) prepare() {
 	for j := range p.change.z {
 		p.change.z[j] = p.head.airZ[2*j]
 	}
+	p.whole = newPatch(coarseColumns, coarseRows)
+	copy(p.whole.x, p.change.x)
+	copy(p.whole.z, p.change.z)
 	p.metal = newFluxPatch(len(p.head.metalZ))
 	p.ring = make([]float64, len(p.head.windingField))
 	p.X = p.head.airX

@@ -81,7 +81,7 @@ func (p *Picture) scatter() {
 	default:
 		p.overFlat()
 		if p.sin != 0 {
-			p.add(func(x, z float64) float64 { return p.plane(p.lumps, x, z) - p.plane(p.upright, x, z) })
+			p.add(func(x, z float64, _ int) float64 { return p.plane(p.lumps, x, z) - p.plane(p.upright, x, z) })
 		}
 	}
 }
@@ -120,11 +120,11 @@ func (p *Picture) plane(sources []lump, x, z float64) float64 {
 }
 
 // add adds to the flat field the slope of a potential that is what the place changes, taken on every other node.
-func (p *Picture) add(change func(x, z float64) float64) {
+func (p *Picture) add(change func(x, z float64, node int) float64) {
 	c := &p.change
 	for j, z := range c.z {
 		for i, x := range c.x {
-			c.psi[j*c.cols+i] = change(x, z)
+			c.psi[j*c.cols+i] = change(x, z, j*c.cols+i)
 		}
 	}
 	c.slopes()
@@ -167,7 +167,20 @@ func (p *Picture) aroundEdge() {
 		}
 		return total * weak
 	}
-	p.add(func(x, z float64) float64 { return wedge(x, z) - p.plane(p.upright, x, z) })
+	whole := &p.whole
+	for j, z := range whole.z {
+		for i, x := range whole.x {
+			whole.psi[j*whole.cols+i] = wedge(x, z)
+		}
+	}
+	p.add(func(x, z float64, k int) float64 { return whole.psi[k] - p.plane(p.upright, x, z) })
+	// Over no metal there is no flat field to add to.
+	whole.slopes()
+	for i, x := range p.air.x {
+		for j := 0; x > p.EdgeAt && j < p.air.rows; j++ {
+			p.air.bx[j*columns+i], p.air.bz[j*columns+i] = whole.between(whole.bx, i, j), whole.between(whole.bz, i, j)
+		}
+	}
 	b := &p.beside
 	wide := math.Max(p.head.frame.Half-p.EdgeAt, p.head.frame.Half/20)
 	for i, x := range p.head.besideX {

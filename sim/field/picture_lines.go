@@ -5,6 +5,7 @@ import "math"
 const (
 	mostLines  = 80
 	mostSteps  = 220
+	ringZone   = 0.65 // of the core's length; above it are the rings of charge
 	lineGrowth = 0.13 // step over distance from the tip
 )
 
@@ -141,6 +142,13 @@ func (p *Picture) follow(x, z, sign float64) {
 			break // near an edge nothing is known of what is behind the metal
 		}
 		if hx, hz := p.toHead(x, z); p.inCore(hx, hz) {
+			// Straight on to the core from where the field is known no more.
+			top := core.Recess + core.Length
+			hx, hz = math.Max(-core.Radius, math.Min(core.Radius, hx)), math.Min(hz, top)
+			if hz > core.Recess+ringZone*core.Length {
+				ex, ez := p.toSurface(hx, hz)
+				p.points = append(p.points, Spot{ex, ez})
+			}
 			break
 		}
 	}
@@ -151,9 +159,9 @@ func (p *Picture) follow(x, z, sign float64) {
 func (p *Picture) inCore(x, z float64) bool {
 	c := p.head.sensor.head.Core
 	z -= c.Recess
-	if z > 0.6*c.Length {
+	if z > ringZone*c.Length {
 		// Near the rings of charge the grid of their field is too coarse.
-		return z < c.Length+0.12*c.Radius && math.Abs(x) < 1.12*c.Radius
+		return z < c.Length+0.3*c.Radius && math.Abs(x) < 1.35*c.Radius
 	}
 	if z < 0 || math.Abs(x) > c.Radius {
 		return false
