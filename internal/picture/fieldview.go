@@ -222,7 +222,7 @@ func (p *Pen) fieldHead(s fieldScale, f *FieldPanel) {
 
 // fieldEdge dimensions the distance from the axis to the edge, below the surface.
 func (p *Pen) fieldEdge(r paint.Rect, s fieldScale, f *FieldPanel) {
-	if f.Edge == "" || math.IsInf(f.Field.EdgeAt, 1) {
+	if f.Edge == "" || math.IsInf(f.Field.EdgeAt, 1) || r.H < 9*p.Size {
 		return
 	}
 	l, k, g := p.List, p.Inks, p.strong()

@@ -308,7 +308,7 @@ func (a *App) layField(lay *benchLayout) paint.Rect {
 		r.W = lay.detail.Right() - r.X
 	}
 	want := u.Px(20) + 4*u.Small().LineHeight() + math.Min(r.W/2*0.7, u.Px(210))
-	if more := math.Min(want-r.H, lay.plan.H-u.Px(190)); more > 0 {
+	if more := math.Min(want-r.H, lay.plan.H-u.Px(165)); more > 0 {
 		lay.plan.H -= more
 		lay.grip.Y -= more
 		r.Y -= more
