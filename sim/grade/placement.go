@@ -145,6 +145,42 @@ var placement = []Check{
 			}}
 		},
 	},
+	{
+		ID: "spots-picked", Name: "Places picked by what they read", Group: Placement, Severity: Minor,
+		Means:  "readings were dropped and taken again at other places, so that what a place read decided whether it counts",
+		Source: "ISO 19840: a reading is repeated within 10 mm (from memory)", mask: bench.Sampling,
+		find: func(v *evidence) []Finding {
+			var moved []int
+			for _, d := range v.discards() {
+				if c := v.contact(d.contact); c.Deleted && v.retakenMm(c) > repeatWithinMm {
+					moved = append(moved, d.contact)
+				}
+			}
+			if len(moved) < pickedFrom {
+				return nil
+			}
+			return found(fmt.Sprintf("%s dropped and taken again more than %d mm away.", plural(len(moved), "reading"), repeatWithinMm),
+				"Repeat a doubtful reading at its own place; when the place itself is not fit to measure on, write down why.", v.entries(moved)...)
+		},
+	},
+}
+
+// A repeat farther from its place than repeatWithinMm is at another place; from
+// pickedFrom of them on they count as picked (common practice, no source).
+const (
+	repeatWithinMm = 10
+	pickedFrom     = 2
+)
+
+// retakenMm is how far from a dropped reading the next one of its spot was
+// taken; 0 where there is none.
+func (v *evidence) retakenMm(dropped *bench.Contact) float64 {
+	for _, i := range v.kept {
+		if c := v.contact(i); c.Spot == dropped.Spot && c.Entry > dropped.Entry {
+			return 1e-3 * num.Hypot(float64(c.XUm-dropped.XUm), float64(c.YUm-dropped.YUm))
+		}
+	}
+	return 0
 }
 
 // point is a place on the part in mm.

@@ -207,6 +207,11 @@ var faults = []Fault{
 			p.discard = e.Job.Spots*e.Job.PerSpot/5 + h.whole(1, 2)
 			p.discardWhy = "the probe wobbled"
 		}),
+	same("spots-picked", "drops readings it does not like and takes them elsewhere", func(e *bench.Exercise) bool {
+		return e.Job.Spots*e.Job.PerSpot >= 10 && e.Job.PerSpot > 1 && e.Job.Area.Width > 0.06
+	}, func(_ *bench.Exercise, p *plan, _ *hand) {
+		p.discard, p.discardWhy, p.moveMm = 2, "it looked wrong", 18
+	}),
 	same("record-wrong", "copies the mean wrongly", nil, func(e *bench.Exercise, p *plan, h *hand) {
 		um := h.between(2, 9) * float64(1-2*h.stream.IntN(2))
 		p.misrecord = int64(math.Floor(um / e.Instrument.ResolutionUm))

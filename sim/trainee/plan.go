@@ -39,10 +39,11 @@ type plan struct {
 	besideFeature bool    // edgeSpots stand beside a feature, whose readings keep to the place
 	edgeSpots     []point // taken instead of the spot of that number; zero: as planned
 	spoil         func(h *hand, g []grip)
-	discard       int    // readings to delete and take again
-	discardWhy    string // reason given
-	misrecord     int64  // counts added to the reported mean
-	flip          bool   // report the other verdict
+	discard       int     // readings to delete and take again
+	discardWhy    string  // reason given
+	moveMm        float64 // how far from a deleted reading it is taken again
+	misrecord     int64   // counts added to the reported mean
+	flip          bool    // report the other verdict
 	skipReport    bool
 
 	allowanceUm float64 // to be deducted for roughness

@@ -449,6 +449,11 @@ func (t *trainee) measure() {
 			if p.discard > 0 && n >= 2 && len(t.see().Memory) > 0 {
 				p.discard--
 				t.say(bench.DeleteLast, p.discardWhy)
+				if a := t.sheet.Job.Area; places[n].x < float64((a.X+a.Width/2)*1e3) {
+					places[n].x += p.moveMm
+				} else {
+					places[n].x -= p.moveMm
+				}
 				t.touch(places[n], t.grip(t.sheet.Part.Piece.ID), then)
 			}
 			n++

@@ -76,7 +76,8 @@ var exclusive = [][]string{
 	{"edge-near", "feature-near", "area-outside", "spots-clustered", "spot-wide"},
 	// No report, nothing to record wrongly.
 	{"report-missing", "record-wrong", "decision-wrong", "memory-uncleared", "spots-few", "readings-few", "spots-clustered", "unsafe-readings-kept"},
-	{"discard-unexplained", "discard-excess"},
+	{"discard-unexplained", "discard-excess", "spots-picked"},
+	{"spots-picked", "edge-near", "feature-near", "area-outside", "spot-wide", "report-missing"},
 }
 
 // compatible reports whether one attempt can hold both faults.
