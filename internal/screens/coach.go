@@ -26,7 +26,7 @@ var (
 	afterReport = map[string]bool{
 		"report-missing": true, "verify-missing-end": true, "verify-overdue": true, "spots-few": true, "readings-few": true,
 		"spots-clustered": true, "spots-picked": true, "decision-wrong": true, "record-wrong": true, "memory-uncleared": true,
-		"discard-excess": true, "uncertainty-missing": true, "allowance-missed": true, "allowance-wrong": true,
+		"discard-excess": true, "uncertainty-missing": true, "uncertainty-wrong": true, "allowance-missed": true, "allowance-wrong": true,
 	}
 	// These are due before the part is measured.
 	onPart = map[string]bool{"zero-missing": true, "foil-missing": true, "verify-missing-start": true}

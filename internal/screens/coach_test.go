@@ -4,8 +4,12 @@ import (
 	"strings"
 	"testing"
 
+	"foilwright/internal/attempt"
 	"foilwright/internal/paint"
+	"foilwright/scenarios"
 	"foilwright/sim/bench"
+	"foilwright/sim/grade"
+	"foilwright/sim/trainee"
 )
 
 func TestTheLessonShowsAGoodReadingAndASpoiltOne(t *testing.T) {
@@ -165,5 +169,36 @@ func BenchmarkCoach(b *testing.B) {
 	}
 	if s.view.Mode != bench.Measuring {
 		b.Fatal("not measuring")
+	}
+}
+
+// Whoever works by the book is told nothing, in any exercise: no hint speaks of
+// work that was still to come.
+func TestTheCoachLeavesCompetentWorkAlone(t *testing.T) {
+	for _, e := range scenarios.Shipped() {
+		w, err := bench.NewWorld(e, 3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		played, err := trainee.Play(w, 3)
+		if err != nil {
+			t.Errorf("%s: %v", e.ID, err)
+			continue
+		}
+		if len(grade.Grade(played.Record()).Findings) > 0 {
+			t.Logf("%s: the scripted trainee is not competent here", e.ID)
+			continue
+		}
+		a := attempt.Unkept(w)
+		s, c := sitDown(a), coach{}
+		for _, entry := range played.Record().Entries {
+			s.give(entry.Action)
+			s.lastMs = s.view.NowMs
+			c.listen(s)
+			if len(c.told) > 0 {
+				t.Errorf("%s, entry %d (%s): %s", e.ID, entry.N, entry.Action.Do, c.hint)
+				break
+			}
+		}
 	}
 }
