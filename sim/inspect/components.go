@@ -97,6 +97,10 @@ func TextureBound(halfWidthUm float64) Component {
 // Shape is what is left of edge, curvature and thin base after the adjustment, from the bound on it. um.
 func Shape(halfWidthUm float64) Component { return Rectangular("shape of the part", halfWidthUm) }
 
+// Curve returns the component of a built-in curve that no foil holds: a result within +-halfWidthUm of it, the
+// tolerance that the instrument's maker states. Rectangular (GUM 4.3.7).
+func Curve(halfWidthUm float64) Component { return Rectangular("curve of the instrument", halfWidthUm) }
+
 // AdjustmentPoint is one point at which the instrument was set: the bare piece (ValueUm 0, no certificate) or a foil.
 type AdjustmentPoint struct {
 	Name                string // "zero", "foil 75"

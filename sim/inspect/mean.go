@@ -15,6 +15,8 @@ type MeasuredMean struct {
 	TextureUm float64
 	// ShapeUm bounds what is left of edge, curvature and thin base; 0: nothing to speak of.
 	ShapeUm float64
+	// CurveUm bounds the error of the built-in curve where only a zero, or nothing, was adjusted; 0: a foil holds it.
+	CurveUm float64
 }
 
 // TextureBoundUm bounds the error of an allowance for roughness taken from a table: a fifth of it. Own estimate; the table
@@ -77,6 +79,9 @@ func (m MeasuredMean) Budget() Budget {
 	}
 	if m.ShapeUm > 0 {
 		b = append(b, Shape(m.ShapeUm))
+	}
+	if m.CurveUm > 0 {
+		b = append(b, Curve(m.CurveUm))
 	}
 	return b
 }
