@@ -43,6 +43,10 @@ func TestFaultsNameLineFieldAndRemedy(t *testing.T) {
 		{"unknown probe", "probe: ferrous-general", "probe: ferrous-genral", []string{`probe: "ferrous-genral" is not known`, `did you mean "ferrous-general"?`}},
 		{"unknown metal", "metal: steel-mild", "metal: cheese", []string{"part.metal", "allowed: steel-standard"}},
 		{"unknown adjustment", "adjustment: one-foil", "adjustment: two-foils", []string{"job.adjustment", `did you mean "two-foil"?`}},
+		{"unknown acceptance rule", "    spot_percent: 80", "    acceptance: pa2-level-6\n    spot_percent: 80", []string{"job.rule.acceptance", `did you mean "pa2-level-`}},
+		{"a limit that is none", "probe: ferrous-general", "limits: {tlit_deg: 4}\nprobe: ferrous-general", []string{`did you mean "tilt_deg"?`}},
+		{"a limit out of bounds", "probe: ferrous-general", "limits: {habit: 0}\nprobe: ferrous-general", []string{"limits.habit: expected a whole number", "from 1 to 50"}},
+		{"unknown layer", "    thickness_mm: 3", "    under_layers: [{metal: zink, thickness_um: 80}]\n    thickness_mm: 3", []string{`did you mean "zinc"?`}},
 		{"pair backwards", "expected_um: [60, 95]", "expected_um: [95, 60]", []string{"job.expected_um: the pair runs backwards"}},
 		{"pair of one", "expected_um: [60, 95]", "expected_um: [60]", []string{"job.expected_um: expected a pair"}},
 		{"bad id", "id: panel", "id: Panel 1", []string{"part.id: expected an id"}},
@@ -204,4 +208,32 @@ func FuzzLoad(f *testing.F) {
 			}
 		}
 	})
+}
+
+// What must agree with each other is refused with the field and the reason.
+func TestRulesThatDoNotFitAreRefused(t *testing.T) {
+	good, err := os.ReadFile("gangway-plate.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ name, old, new, want string }{
+		{"guard band of nothing", "  state_uncertainty: true\n", "", "job.rule: the rule cannot be used: the decision rule guard-band needs a guard band"},
+		{"maximum below minimum", "maximum_um: 160", "maximum_um: 60", "maximum is 60"},
+		{"plan without area", "    plan_area_m2: 8\n", "", "area is 0"},
+		{"less than the plan", "plan_area_m2: 8", "plan_area_m2: 25", "asks for 15 spots of 3 readings on 25 m²"},
+		{"probe twice", "other_probes: [nonferrous-general, ferrous-general]", "other_probes: [dual-ferrous]", `the probe "dual-ferrous" is named twice`},
+		{"empty band of forces", "probe: dual-ferrous", "limits: {press_low_n: 20}\nprobe: dual-ferrous", "the band of forces from 20 to 15 N is empty"},
+	} {
+		_, err := Load("bad.yaml", []byte(strings.Replace(string(good), c.old, c.new, 1)))
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v, want %q", c.name, err, c.want)
+		}
+	}
+	e, err := Load("good.yaml", []byte(strings.Replace(string(good), "probe: dual-ferrous", "limits: {tilt_deg: 4, habit: 3, dwell_ms: 700}\nprobe: dual-ferrous", 1)))
+	if err != nil || e.Limits.TiltDeg != 4 || e.Limits.Habit != 3 || e.Limits.DwellMs != 700 || e.Limits.LiftMm != 25 {
+		t.Errorf("limits %+v, %v", e.Limits, err)
+	}
+	if len(e.Probes) != 3 || e.Probes[0].ID != e.Probe.ID || len(e.Part.Piece.Layers) != 1 || e.Job.Rule.Decision != "guard-band" {
+		t.Errorf("probes %v, layers %v, rule %+v", e.Probes, e.Part.Piece.Layers, e.Job.Rule)
+	}
 }
