@@ -24,7 +24,8 @@ func PlanIn(r paint.Rect, widthMm, heightMm, size float64) Plan {
 	inner.TakeRight(size * 1.2)
 	inner.TakeBottom(size * 2.2)
 	inner = inner.InsetXY(size*1.1, size*1.1)
-	scale := min(inner.W/widthMm, inner.H/heightMm)
+	// In no room at all it is drawn too small to see, but places stay places.
+	scale := max(1e-3, min(inner.W/widthMm, inner.H/heightMm))
 	w, h := widthMm*scale, heightMm*scale
 	return Plan{
 		Sheet: r, Width: widthMm, Height: heightMm, Scale: scale,
