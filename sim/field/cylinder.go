@@ -32,7 +32,7 @@ func IdealOverCylinder(h Head, kind Ideal, radius, gap float64) (float64, error)
 
 func validateCylinder(h Head, radius, gap float64) error {
 	size := math.Abs(radius)
-	if !(gap >= newGapScale(h).least && gap <= FarGap) || !(size > 0) || math.IsInf(size, 0) {
+	if !(gap >= newGapScale(h).least && gap <= FarGap*(1+1e-9)) || !(size > 0) || math.IsInf(size, 0) {
 		return fmt.Errorf("field: gap %v m over a cylinder of radius %v m; expected up to %v m, not below the head's least gap, and a finite radius other than 0", gap, radius, FarGap)
 	}
 	if radius > 0 {

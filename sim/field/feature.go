@@ -47,178 +47,213 @@ func StepDown(distance, height float64) Feature { return Feature{stepDown, dista
 // above the surface under the probe.
 func StepUp(distance, height float64) Feature { return Feature{stepUp, distance, height} }
 
-// besideFactor is the factor of one further feature at gap coordinate x.
-func (t *Shapes) besideFactor(o *Over, kind Ideal, x float64, f Feature) float64 {
+// look is one use of the tables: an Over at a gap, its places along the gap axis of fine and coarse tables found.
+type look struct {
+	t          *Shapes
+	o          *Over
+	kind       int
+	fine, open spot
+	gapAt      float64 // coordinate of the flat curves' cells
+}
+
+func (t *Shapes) look(o *Over, kind Ideal, gap float64) look {
+	y := o.shapeScale.coordinate(gap + o.depth)
+	return look{t, o, int(kind), newSpot(shapeGaps, y/gapsPerRow), newSpot(openGaps, y/openPerRow), y}
+}
+
+// table is the value of one of a pair of blocks with a row for each gap of the fine tables, openTable of the coarse ones.
+func (l *look) table(block int, y *spot) float64 { return l.t.grids[block+l.kind].value(&l.fine, y) }
+
+func (l *look) openTable(block int, y *spot) float64 {
+	return l.t.grids[block+l.kind].value(&l.open, y)
+}
+
+// asinh is the coordinate asinh(2 d/r2) of a distance.
+func (l *look) asinh(distance float64) float64 {
+	return num.Asinh(2 * distance / l.o.head.Coil.OuterRadius)
+}
+
+// beside is the factor of one further feature.
+func (l *look) beside(f Feature) float64 {
+	if math.IsInf(f.Distance, 1) || f.Kind > edgeLine && !(f.Size > 0) {
+		return 1
+	}
 	switch f.Kind {
 	case edgeLine:
-		return t.edgeFactor(o, kind, x, f.Distance, f.Size)
+		return l.edge(f.Distance, f.Size)
 	case roundHole:
-		return t.holeFactor(o, kind, x, f)
+		return l.hole(f)
 	case stepDown:
-		return t.stepDownFactor(o, kind, x, f)
+		return l.stepDown(f)
 	case stepUp:
-		return t.stepUpFactor(o, kind, x, f)
+		return l.stepUp(f)
 	}
 	return 1
 }
 
-// edgeFactor is the factor of a straight edge or inner corner of any air angle, by the tables of the angles next to it.
-func (t *Shapes) edgeFactor(o *Over, kind Ideal, x, distance, angle float64) float64 {
-	if angle == 0 && !math.IsInf(distance, 1) {
-		return t.baseEdgeFactor(o, kind, x, distance)
-	}
-	if !t.has(openCornerBlock) {
-		return math.NaN()
+// edge is the factor of a straight edge or inner corner of any air angle, by the tables of the angles next to it.
+func (l *look) edge(distance, angle float64) float64 {
+	if angle == 0 {
+		return l.baseEdge(distance)
 	}
 	angle = math.Min(math.Max(angle, math.Pi/2), 2*math.Pi)
 	switch {
-	case angle == math.Pi || math.IsInf(distance, 1):
+	case angle == math.Pi:
 		return 1
 	case angle < math.Pi:
-		return 1 + t.cornerRise(o, kind, x, distance, angle)
+		return 1 + l.cornerRise(distance, angle)
 	}
-	return num.Exp(-t.edgeLoss(o, kind, x, distance, angle))
+	return num.Exp(-l.edgeLoss(distance, angle))
 }
 
-// edgeLogit is log(ratio/(1-ratio)) at an edge by one table. A conductor's two apparent faces lie o.depth inside it; where
-// they meet is that depth times recession farther along the top face.
-func (t *Shapes) edgeLogit(o *Over, kind Ideal, block int, x, distance, recession float64) float64 {
-	return t.grids[block+int(kind)].at(x, edgeCoordinate(distance-float64(o.depth*recession), o.head.Coil.OuterRadius))
+// edgeSpot finds a distance from an edge in the tables of edges. A conductor's two apparent faces lie o.depth inside it;
+// where they meet is that depth times recession farther along the top face.
+func (l *look) edgeSpot(distance, recession float64) spot {
+	return newSpot(edgeNodes, (l.asinh(distance-float64(l.o.depth*recession))-edgeNear)/edgeStep)
 }
+
+// lossOf is -log(ratio) of a table that holds log(ratio/(1-ratio)).
+func (l *look) lossOf(block int, y *spot) float64 { return num.Log1p(num.Exp(-l.table(block, y))) }
 
 // edgeLoss is -log(ratio) at an edge of an air angle between pi and 2 pi: its quotient by (angle - pi) is carried from
 // 5/4, 3/2 and 2 pi by a parabola of its logarithm.
-func (t *Shapes) edgeLoss(o *Over, kind Ideal, x, distance, angle float64) float64 {
-	recession := num.Sin(angle-math.Pi) / (1 + num.Cos(angle-math.Pi)) // tan((angle-pi)/2)
-	if angle > RightAngleEdge {
-		recession = 1 // a sheet has no second face to recede
-	}
+func (l *look) edgeLoss(distance, angle float64) float64 {
 	const blunt, right, sheet = math.Pi / 4, math.Pi / 2, math.Pi
 	a := angle - math.Pi
-	log := func(block int, at float64) float64 {
-		return num.Log(num.Log1p(num.Exp(-t.edgeLogit(o, kind, block, x, distance, recession))) / at)
+	recession := 1.0 // of a sheet too, which has no second face to recede
+	if angle < RightAngleEdge {
+		recession = num.Sin(a) / (1 + num.Cos(a)) // tan(a/2)
 	}
-	sum := float64((a - right) * (a - sheet) / ((blunt - right) * (blunt - sheet)) * log(bluntEdgeBlock, blunt))
-	sum += float64((a - blunt) * (a - sheet) / ((right - blunt) * (right - sheet)) * log(edgeBlock, right))
-	sum += float64((a - blunt) * (a - right) / ((sheet - blunt) * (sheet - right)) * log(sheetEdgeBlock, sheet))
+	y := l.edgeSpot(distance, recession)
+	if angle == RightAngleEdge {
+		return l.lossOf(edgeBlock, &y)
+	}
+	sum := float64((a - right) * (a - sheet) / ((blunt - right) * (blunt - sheet)) * num.Log(l.lossOf(bluntEdgeBlock, &y)/blunt))
+	sum += float64((a - blunt) * (a - sheet) / ((right - blunt) * (right - sheet)) * num.Log(l.lossOf(edgeBlock, &y)/right))
+	sum += float64((a - blunt) * (a - right) / ((sheet - blunt) * (sheet - right)) * num.Log(l.lossOf(sheetEdgeBlock, &y)/sheet))
 	return float64(a * num.Exp(sum))
 }
 
 // cornerRise is ratio - 1 in an inner corner of an air angle from pi/2 to pi: its quotient by (pi - angle) is carried from
 // 1/2 and 3/4 pi by a straight line of its logarithm.
-func (t *Shapes) cornerRise(o *Over, kind Ideal, x, distance, angle float64) float64 {
-	recession := num.Sin(math.Pi-angle) / (1 + num.Cos(math.Pi-angle))
-	reach := o.head.Coil.OuterRadius * wallNear
-	y := num.Log(math.Max((distance+float64(o.depth*recession))/reach, 1)) / wallStep
-	if angle == math.Pi/2 {
-		return num.Exp(t.grids[wallBlock+int(kind)].at(x, y))
+func (l *look) cornerRise(distance, angle float64) float64 {
+	recession := 1.0
+	if angle > math.Pi/2 {
+		recession = num.Sin(math.Pi-angle) / (1 + num.Cos(math.Pi-angle))
 	}
-	steep, open := t.grids[wallBlock+int(kind)].at(x, y), t.grids[openCornerBlock+int(kind)].at(x, y)
+	y := l.wallSpot(distance + float64(l.o.depth*recession))
+	steep := l.table(wallBlock, &y)
+	if angle == math.Pi/2 {
+		return num.Exp(steep)
+	}
 	steep -= num.Log(math.Pi / 2)
-	open -= num.Log(math.Pi / 4)
+	open := l.table(openCornerBlock, &y) - num.Log(math.Pi/4)
 	share := (angle - math.Pi/2) / (math.Pi / 4)
 	return float64((math.Pi - angle) * num.Exp(steep+float64(share*(open-steep))))
 }
 
-// openCoordinate maps a distance to the y of the tables of openings.
-func (o *Over) openCoordinate(distance, near float64) float64 {
-	return (num.Asinh(2*distance/o.head.Coil.OuterRadius) - near) / openStep
+// wallSpot finds a distance from a wall's apparent face; nearer than the housing allows counts as touching.
+func (l *look) wallSpot(distance float64) spot {
+	return newSpot(wallNodes, num.Log(math.Max(distance/(l.o.head.Coil.OuterRadius*wallNear), 1))/wallStep)
 }
 
-// edgeLossOf is -log(ratio) at a right-angle edge.
-func (t *Shapes) edgeLossOf(o *Over, kind Ideal, x, distance float64) float64 {
-	return num.Log1p(num.Exp(-t.edgeLogit(o, kind, edgeBlock, x, distance, 1)))
-}
-
-// holeFactor is the factor of a round hole.
-func (t *Shapes) holeFactor(o *Over, kind Ideal, x float64, f Feature) float64 {
-	if !(f.Size > 0) {
-		return 1
+// baseEdge is the factor of the square edge of the base as thick as it is.
+func (l *look) baseEdge(distance float64) float64 {
+	o := l.o
+	y := l.edgeSpot(distance, 1)
+	loss := l.lossOf(edgeBlock, &y)
+	if math.IsInf(o.thickness, 1) {
+		return num.Exp(-loss)
 	}
-	// The hole of a conductor seems larger by the depth; what lies across its axis is on the other side.
-	radius, distance := f.Size+o.depth, f.Distance-o.depth
+	beside := newSpot(besideNodes, math.Max(l.asinh(distance-o.depth)/openStep, 0))
+	// Lagrange's polynomial through the thicknesses of sheetCoordinate; the last is thick, where the quotient is 1.
+	quotient := float64(o.sheetShare[0] * num.Log(l.lossOf(sheetEdgeBlock, &y)/loss))
+	for i := range sheetThickness {
+		quotient += float64(o.sheetShare[i+1] * l.openTable(sheetBlock+2*i, &beside))
+	}
+	factor := num.Exp(-float64(loss * num.Exp(quotient)))
+	if l.kind == int(Attracting) {
+		lack := o.lack.at(l.gapAt / lackPerRow)
+		factor *= 1 - float64(lack*l.openTable(shortageBlock, &beside))
+	}
+	return factor
+}
+
+// sheetShares are the weights of Lagrange's polynomial through sheetCoordinate for a thickness in r2.
+func sheetShares(thickness float64) (shares [len(sheetCoordinate)]float64) {
+	if math.IsInf(thickness, 1) {
+		shares[len(shares)-1] = 1
+		return shares
+	}
+	at := thickness / (thickness + 0.25)
+	for i, u := range sheetCoordinate {
+		shares[i] = 1
+		for j, v := range sheetCoordinate {
+			if i != j {
+				shares[i] = float64(shares[i] * (at - v) / (u - v))
+			}
+		}
+	}
+	return shares
+}
+
+// hole is the factor of a round hole: the loss at an edge as far, times what the tables of radii hold.
+func (l *look) hole(f Feature) float64 {
+	o, r2 := l.o, l.o.head.Coil.OuterRadius
+	// The hole of a conductor seems larger by the depth, but no more than twice as large; what lies across its axis is on
+	// the other side.
+	shift := float64(o.depth * f.Size / (o.depth + f.Size))
+	radius, distance := f.Size+shift, f.Distance-shift
 	distance = math.Abs(radius+distance) - radius
-	at := float64(num.Log(radius/o.head.Coil.OuterRadius)/math.Ln2) + 3
-	quotient := nodeCurve(at, len(holeRadii), 3*math.Ln2, func(i int) float64 {
-		y := o.openCoordinate(math.Max(distance, -holeRadii[i]*o.head.Coil.OuterRadius), holeNear)
-		return t.grids[holeBlock+2*i+int(kind)].at(x*gapsPerRow/openPerRow, y)
-	}, math.Ln2)
-	return num.Exp(-float64(t.edgeLossOf(o, kind, x, distance+o.depth) * num.Exp(quotient)))
+	at := num.Log(radius/(holeRadii[0]*r2)) / math.Ln2
+	asinh := l.asinh(distance)
+	rim := newSpot(holeNodes, (asinh-holeNear)/openStep)
+	logs := l.sizes(holeBlock, len(holeRadii), at, 3*math.Ln2, math.Ln2, func(i int) spot {
+		if distance >= -holeRadii[i]*r2 {
+			return rim
+		}
+		return newSpot(holeNodes, (l.asinh(-holeRadii[i]*r2)-holeNear)/openStep)
+	})
+	edge := newSpot(edgeNodes, (asinh-edgeNear)/edgeStep)
+	return num.Exp(-float64(l.lossOf(edgeBlock, &edge) * num.Exp(logs)))
 }
 
-// stepDownFactor is the factor of an edge with a floor below.
-func (t *Shapes) stepDownFactor(o *Over, kind Ideal, x float64, f Feature) float64 {
-	if !(f.Size > 0) || math.IsInf(f.Distance, 1) {
-		return 1
+// stepDown is the factor of an edge with a floor below: the loss at the edge, times what the tables of heights hold.
+func (l *look) stepDown(f Feature) float64 {
+	asinh := l.asinh(f.Distance - l.o.depth)
+	beside := newSpot(besideNodes, math.Max(asinh/openStep, 0))
+	at := num.Log(f.Size/(stepHeights[0]*l.o.head.Coil.OuterRadius)) / (2 * math.Ln2)
+	logs := l.sizes(stepBlock, len(stepHeights), at, 2*math.Ln2, 2*math.Ln2, func(int) spot { return beside })
+	edge := newSpot(edgeNodes, (asinh-edgeNear)/edgeStep)
+	return num.Exp(-float64(l.lossOf(edgeBlock, &edge) * num.Exp(logs)))
+}
+
+// sizes is the logarithm of a quotient below 1 at a place between 0 and count-1 among tables of rising size, each of which
+// holds the logarithm of its size (Shapes.build): a cubic through the four tables about it. Below the first table it
+// goes on with the slope below; above the last it dies out as e^(-fade) per table.
+func (l *look) sizes(block, count int, at, below, fade float64, y func(i int) spot) float64 {
+	node := func(i int) float64 {
+		s := y(i)
+		return l.openTable(block+2*i, &s)
 	}
-	y := math.Max(o.openCoordinate(f.Distance-o.depth, 0), 0)
-	at := num.Log(f.Size/(stepHeights[0]*o.head.Coil.OuterRadius)) / (2 * math.Ln2)
-	quotient := nodeCurve(at, len(stepHeights), 2*math.Ln2, func(i int) float64 {
-		return t.grids[stepBlock+2*i+int(kind)].at(x*gapsPerRow/openPerRow, y)
-	}, 2*math.Ln2)
-	return num.Exp(-float64(t.edgeLossOf(o, kind, x, f.Distance) * num.Exp(quotient)))
-}
-
-// stepUpFactor is the factor of a wall of finite height. A low one raises the signal as its height, by the field that meets
-// the raised metal; a high one as an endless wall. Between them the reciprocals add.
-func (t *Shapes) stepUpFactor(o *Over, kind Ideal, x float64, f Feature) float64 {
-	if !(f.Size > 0) || math.IsInf(f.Distance, 1) {
-		return 1
-	}
-	r2 := o.head.Coil.OuterRadius
-	y := num.Log(math.Max((f.Distance+o.depth)/(r2*wallNear), 1)) / wallStep
-	low := float64(f.Size / r2 * num.Exp(t.grids[riseBlock+int(kind)].at(x*gapsPerRow/openPerRow, y)))
-	high := t.cornerRise(o, kind, x, f.Distance, math.Pi/2)
-	return 1 + low*high/(low+high)
-}
-
-// nodeCurve is the value at a place between 0 and count-1 of a function known at whole numbers: a cubic through the four
-// nodes about it. Below the first it goes on with the slope below; above the last it dies out as e^(-fade) per node.
-func nodeCurve(at float64, count int, below float64, node func(i int) float64, fade float64) float64 {
 	last := float64(count - 1)
 	switch {
 	case !(at > 0):
-		return node(0) + float64(math.Max(at, -60)*below)
+		return float64(math.Max(at, -60)*below) - num.Exp(node(0))
 	case at >= last:
-		return node(count-1) * num.Exp(-float64((math.Min(at, last+60)-last)*fade))
+		return -num.Exp(node(count-1) - float64((math.Min(at, last+60)-last)*fade))
 	}
 	first := min(max(int(at)-1, 0), count-4)
 	u := at - float64(first)
-	a, b, c, d := node(first), node(first+1), node(first+2), node(first+3)
-	return float64((u-1)*(u-2)*(u-3)/-6*a) + float64(u*(u-2)*(u-3)/2*b) + float64(u*(u-1)*(u-3)/-2*c) + float64(u*(u-1)*(u-2)/6*d)
+	return -num.Exp(float64((u-1)*(u-2)*(u-3)/-6*node(first)) + float64(u*(u-2)*(u-3)/2*node(first+1)) +
+		float64(u*(u-1)*(u-3)/-2*node(first+2)) + float64(u*(u-1)*(u-2)/6*node(first+3)))
 }
 
-// baseEdgeFactor is the factor of the right-angle edge of the base as thick as it is.
-func (t *Shapes) baseEdgeFactor(o *Over, kind Ideal, x, distance float64) float64 {
-	if math.IsInf(o.thickness, 1) || !t.has(shortageBlock) {
-		return 1 / (1 + num.Exp(-t.edgeLogit(o, kind, edgeBlock, x, distance, 1)))
-	}
-	r2 := o.head.Coil.OuterRadius
-	y, across := math.Max(o.openCoordinate(distance-o.depth, 0), 0), x*gapsPerRow/openPerRow
-	loss := t.edgeLossOf(o, kind, x, distance)
-	thin := num.Log1p(num.Exp(-t.edgeLogit(o, kind, sheetEdgeBlock, x, distance, 1)))
-	// Lagrange's polynomial through the thicknesses of sheetCoordinate.
-	at := o.thickness / (o.thickness + r2/4)
-	quotient := 0.0
-	for i, u := range sheetCoordinate {
-		share := 1.0
-		for j, v := range sheetCoordinate {
-			if i != j {
-				share *= (at - v) / (u - v)
-			}
-		}
-		switch i {
-		case 0:
-			quotient += float64(share * num.Log(thin/loss))
-		case len(sheetCoordinate) - 1: // thick: no difference
-		default:
-			quotient += float64(share * t.grids[sheetBlock+2*(i-1)+int(kind)].at(across, y))
-		}
-	}
-	factor := num.Exp(-float64(loss * num.Exp(quotient)))
-	if kind == Attracting {
-		lack := o.lack.at(x * gapsPerRow / lackPerRow)
-		factor *= 1 - float64(lack*t.grids[shortageBlock].at(across, y))
-	}
-	return factor
+// stepUp is the factor of a wall of finite height. A low one raises the signal as its height, by the field that meets
+// the raised metal; a high one as an endless wall. Between them the reciprocals add.
+func (l *look) stepUp(f Feature) float64 {
+	y := l.wallSpot(f.Distance + l.o.depth)
+	low := float64(f.Size / l.o.head.Coil.OuterRadius * num.Exp(l.openTable(riseBlock, &y)))
+	high := num.Exp(l.table(wallBlock, &y))
+	return 1 + low*high/(low+high)
 }

@@ -53,36 +53,53 @@ func bsplineCoefficients(n int, value func(int) float64) []float64 {
 	return c
 }
 
-// weights returns the four B-spline weights at t in [0, 1] of a cell, and their slopes.
-func weights(t float64) (w, slope [4]float64) {
-	s := 1 - t
-	w = [4]float64{s * s * s / 6, 2.0/3 - float64(t*t*(2-t))/2, 2.0/3 - float64(s*s*(2-s))/2, t * t * t / 6}
-	slope = [4]float64{-s * s / 2, t * (float64(1.5*t) - 2), s * (2 - float64(1.5*s)), t * t / 2}
-	return w, slope
+// spot is a place along one coordinate of a grid: its cell, the four B-spline weights there and their slopes, and how far
+// it lies beyond the nodes. Grids with as many nodes share it.
+type spot struct {
+	cell          int
+	weight, slope [4]float64
+	beyond        float64
+}
+
+// newSpot finds a coordinate among n nodes.
+func newSpot(n int, at float64) spot {
+	inside := math.Min(math.Max(at, 0), float64(n-1))
+	s := spot{beyond: at - inside}
+	if at != at {
+		return s // the NaN stays in beyond
+	}
+	s.cell = min(int(inside), n-2)
+	t := inside - float64(s.cell)
+	u := 1 - t
+	s.weight = [4]float64{u * u * u / 6, 2.0/3 - float64(t*t*(2-t))/2, 2.0/3 - float64(u*u*(2-u))/2, t * t * t / 6}
+	if s.beyond != 0 {
+		s.slope = [4]float64{-u * u / 2, t * (float64(1.5*t) - 2), u * (2 - float64(1.5*u)), t * t / 2}
+	}
+	return s
 }
 
 // at returns the value at (x, y).
 func (g *grid) at(x, y float64) float64 {
-	if x != x || y != y {
+	if x != x {
 		return math.NaN()
 	}
-	x = math.Min(math.Max(x, 0), float64(g.nx-1))
-	inside := math.Min(math.Max(y, 0), float64(g.ny-1))
-	i, j := min(int(x), g.nx-2), min(int(inside), g.ny-2)
-	wx, _ := weights(x - float64(i))
-	wy, slope := weights(inside - float64(j))
+	across, along := newSpot(g.nx, x), newSpot(g.ny, y)
+	return g.value(&across, &along)
+}
+
+// value is at for spots found before.
+func (g *grid) value(x, y *spot) float64 {
 	value, rise := 0.0, 0.0
-	beyond := y - inside
-	for k, w := range wx {
-		row := g.coefficient[(i+k)*(g.ny+2)+j:]
+	for k, w := range x.weight {
+		row := g.coefficient[(x.cell+k)*(g.ny+2)+y.cell:]
 		row = row[:4]
-		value += float64(w * (float64(row[0]*wy[0]) + float64(row[1]*wy[1]) + float64(row[2]*wy[2]) + float64(row[3]*wy[3])))
-		if beyond != 0 {
-			rise += float64(w * (float64(row[0]*slope[0]) + float64(row[1]*slope[1]) + float64(row[2]*slope[2]) + float64(row[3]*slope[3])))
+		value += float64(w * (float64(row[0]*y.weight[0]) + float64(row[1]*y.weight[1]) + float64(row[2]*y.weight[2]) + float64(row[3]*y.weight[3])))
+		if y.beyond != 0 {
+			rise += float64(w * (float64(row[0]*y.slope[0]) + float64(row[1]*y.slope[1]) + float64(row[2]*y.slope[2]) + float64(row[3]*y.slope[3])))
 		}
 	}
-	if beyond == 0 {
+	if y.beyond == 0 {
 		return value
 	}
-	return value + float64(beyond*rise)
+	return value + float64(y.beyond*rise)
 }

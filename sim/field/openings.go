@@ -291,6 +291,9 @@ func (t *Shapes) buildPipes(h Head, block int) error {
 func (t *Shapes) buildRises(h Head, block int) error {
 	o := newOpeningHead(h)
 	s, r2 := o.spectrum, h.Coil.OuterRadius
+	// Far out only long waves are left, but they have to be told apart.
+	q := powerRule(400, 3, headReach(h))
+	waves := newWaves(h, s.core, q.node)
 	// Rings of the surface out to where nothing is left of the field.
 	rings := powerRule(240, 3, 60*r2)
 	for row := range openGaps {
@@ -305,28 +308,29 @@ func (t *Shapes) buildRises(h Head, block int) error {
 				answer[i] = complex(sign, 0)
 			}
 			signal := num.Abs(s.over(answer, gap, nil, work))
-			wave := make([]float64, len(s.a))
-			for k, a := range s.a {
-				wave[k] = s.coil[k]
+			wave := make([]float64, len(q.node))
+			for k, a := range q.node {
+				wave[k] = waves.coil[k]
 				if s.core != nil {
-					for i, f := range s.cast.row(k)[:chargeCount-1] {
+					for i, f := range waves.cast.row(k)[:chargeCount-1] {
 						wave[k] += float64(f * real(work.unknowns[i]))
 					}
 				}
-				wave[k] *= s.w[k] * a * num.Exp(-a*gap) / (2 * math.Pi)
+				wave[k] *= q.weight[k] * a * num.Exp(-a*gap) / (2 * math.Pi)
 			}
 			square := make([]float64, len(rings.node))
 			for i, rho := range rings.node {
 				field := 0.0
-				for k, a := range s.a {
-					if a*rho > 400 {
+				for k, a := range q.node {
+					if a*rho > 100 {
 						break // waves so short have cancelled out
 					}
 					j0, j1 := num.J01(a * rho)
+					blur := num.Exp(-a * a * rho * rho / 1600)
 					if kind == Attracting {
-						field += float64(wave[k] * j0)
+						field += float64(wave[k] * blur * j0)
 					} else {
-						field += float64(wave[k] * j1)
+						field += float64(wave[k] * blur * j1)
 					}
 				}
 				square[i] = field * field

@@ -19,7 +19,8 @@ type Over struct {
 	depth      float64
 	eddy       bool
 	thickness  float64 // of all layers, metres; +Inf for a half-space
-	lack       spline  // of the signal against ideal metal, over the gap, where thickness is finite
+	sheetShare [len(sheetCoordinate)]float64
+	lack       spline // of the signal against ideal metal, over the gap, where thickness is finite
 	shapes     *Shapes
 }
 

@@ -82,6 +82,7 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 	o.air, o.size, o.angle = s.air, newSpline(size), newSpline(angle)
 	o.falls = o.size.falls()
 	o.thickness = b.thickness()
+	o.sheetShare = sheetShares(o.thickness / s.head.Coil.OuterRadius)
 	if !o.eddy && !math.IsInf(o.thickness, 1) {
 		o.lack = s.lack(b, reflections, work)
 	}

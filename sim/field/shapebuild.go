@@ -49,8 +49,8 @@ func nearAndFar(h Head, airAngle float64) func(gap, distance float64) (attract, 
 	}
 }
 
-// coarse is the error, in units of flat, of a winding without a core whose points come close to the face of an edge.
-const coarse = 1e-2
+// coarse is the error, in units of flat, of a winding without a core whose points come close to the face of an edge, and of any far away.
+const coarse = 2e-2
 
 // unresolved is the difference from flat below which edges and walls are not followed. Some way inside the edge of metal
 // that repels the response rises above flat by up to 2e-4 before it settles; the tables leave that out.
@@ -75,8 +75,8 @@ func (t *Shapes) buildEdge(h Head, block int, airAngle float64) error {
 			ratios := [idealKinds]float64{}
 			ratios[Attracting], ratios[Repelling] = atEdge(gap, distance)
 			for kind, r := range ratios {
-				if distance < -h.Coil.OuterRadius && r > -coarse {
-					r = math.Max(r, unresolved) // all of the winding is beyond the edge; nothing is measured there
+				if (distance < -h.Coil.OuterRadius || gap > 10*h.Coil.OuterRadius) && r > -coarse {
+					r = math.Max(r, unresolved) // all of the winding is beyond the edge, or hardly anything is left to sense
 				}
 				if !(r > 0 && r < 1+10*unresolved) {
 					return fmt.Errorf("field: edge ratio at gap %v m, distance %v m, metal that %ss is %v, expected between 0 and 1",

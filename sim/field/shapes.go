@@ -100,60 +100,61 @@ func (t *Shapes) apply(o *Over, p Place) (Place, float64) {
 	tilt := math.Min(math.Abs(p.Tilt), MaxTilt)
 	if tilt > 0 {
 		p.Gap += o.head.RimLift(tilt)
-		x := o.shapeScale.coordinate(p.Gap+o.depth) / gapsPerRow
-		factor *= num.Exp(tilt * tilt * t.grids[tiltBlock+int(kind)].at(x, tilt/degree))
 	}
 	if p.Curvature != [2]float64{} {
 		p.Gap += o.head.BoreLift(math.Min(p.Curvature[0], p.Curvature[1]))
-		x := o.shapeScale.coordinate(p.Gap+o.depth) / gapsPerRow
-		mean := (p.Curvature[0] + p.Curvature[1]) / 2
-		// The plane of reflection lies depth below the surface, so its radius is that much smaller.
-		bend := float64(mean / (1 - float64(mean*o.depth)) * o.head.Coil.OuterRadius)
-		log := float64(bend * t.grids[curveBlock+int(kind)].at(x, (bend-curveNear)/curveStep))
-		if p.Curvature[0] != p.Curvature[1] && t.has(pipeBlock) {
-			// The tables tell a ball (equal curvatures) and a pipe (one of them zero); between goes the square of the difference.
-			apart := (p.Curvature[0] - p.Curvature[1]) / 2 * o.head.Coil.OuterRadius
-			log += float64(apart * apart * t.grids[pipeBlock+int(kind)].at(x*gapsPerRow/openPerRow, (bend-curveNear)/pipeStep))
-		}
-		factor *= num.Exp(log)
+	}
+	l := t.look(o, kind, p.Gap)
+	if tilt > 0 {
+		y := newSpot(tiltNodes, tilt/degree)
+		factor *= num.Exp(tilt * tilt * l.table(tiltBlock, &y))
+	}
+	if p.Curvature != [2]float64{} {
+		factor *= l.curvature(p.Curvature)
 	}
 	if p.WallNearness > 0 {
-		x := o.shapeScale.coordinate(p.Gap+o.depth) / gapsPerRow
-		y := -num.Log(math.Min(p.WallNearness/(1+float64(p.WallNearness*o.depth))*o.head.Coil.OuterRadius*wallNear, 1)) / wallStep
-		factor *= 1 + num.Exp(t.grids[wallBlock+int(kind)].at(x, y))
+		factor *= 1 + l.cornerRise(1/p.WallNearness, math.Pi/2)
 	}
 	if !math.IsInf(p.EdgeDistance, 1) {
-		x := o.shapeScale.coordinate(p.Gap+o.depth) / gapsPerRow
-		if p.AirAngle == 0 && (math.IsInf(o.thickness, 1) || !t.has(shortageBlock)) {
-			factor /= 1 + num.Exp(-t.edgeLogit(o, kind, edgeBlock, x, p.EdgeDistance, 1))
-		} else {
-			factor *= t.edgeFactor(o, kind, x, p.EdgeDistance, p.AirAngle)
-		}
+		factor *= l.edge(p.EdgeDistance, p.AirAngle)
 	}
 	if p.Beside != [MostBeside]Feature{} {
-		if !t.has(riseBlock) {
-			return p, math.NaN()
-		}
-		x := o.shapeScale.coordinate(p.Gap+o.depth) / gapsPerRow
 		for _, f := range p.Beside {
-			factor *= t.besideFactor(o, kind, x, f)
+			factor *= l.beside(f)
 		}
 	}
 	return p, factor
 }
 
+// curvature is the factor of two principal curvatures. The tables tell a ball (both equal) and a pipe (one of them zero);
+// what they differ by goes as the square of the difference of the curvatures.
+func (l *look) curvature(c [2]float64) float64 {
+	r2, mean := l.o.head.Coil.OuterRadius, (c[0]+c[1])/2
+	// The plane of reflection lies depth below the surface, so its radius is that much smaller.
+	bend := float64(mean / (1 - float64(mean*l.o.depth)) * r2)
+	y := newSpot(curveNodes, (bend-curveNear)/curveStep)
+	log := float64(bend * l.table(curveBlock, &y))
+	if c[0] != c[1] {
+		apart := (c[0] - c[1]) / 2 * r2
+		y := newSpot(pipeNodes, (bend-curveNear)/pipeStep)
+		log += float64(apart * apart * l.openTable(pipeBlock, &y))
+	}
+	return num.Exp(log)
+}
+
 // build fits the surfaces to the stored nodes.
 func (t *Shapes) build() {
 	for i, b := range shapeBlocks {
-		if !t.has(i) {
-			continue
+		values := fromQuanta(t.nodes[i])
+		if i >= holeBlock && i < sheetBlock {
+			// Quotients below 1: the logarithm of their logarithm is carried on from size to size.
+			for k, v := range values {
+				values[k] = num.Log(math.Max(-v, quantum/10))
+			}
 		}
-		t.grids[i] = newGrid(b.rows, b.width, fromQuanta(t.nodes[i]))
+		t.grids[i] = newGrid(b.rows, b.width, values)
 	}
 }
-
-// has reports whether a block was read.
-func (t *Shapes) has(block int) bool { return t.nodes[block] != nil }
 
 func fromQuanta(stored []int) []float64 {
 	values := make([]float64, len(stored))

@@ -89,9 +89,6 @@ func (t *Shapes) MarshalText() ([]byte, error) {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "# made by: go generate ./sim/probe\n# head: %s\n# model: %d\n", t.head, shapeModel)
 	for k, block := range shapeBlocks {
-		if !t.has(k) {
-			continue
-		}
 		fmt.Fprintln(&b, block.name)
 		for i, v := range t.nodes[k] {
 			if i%block.width > 0 {
@@ -109,8 +106,8 @@ func (t *Shapes) MarshalText() ([]byte, error) {
 // ParseShapes reads tables written by MarshalText. Errors name the line.
 func ParseShapes(text []byte) (*Shapes, error) {
 	t, err := readShapes(text)
-	if err != nil && (t == nil || !t.has(wallBlock+int(Repelling)) || t.has(sheetEdgeBlock)) {
-		return nil, err // the blocks from the edge of a sheet on are being computed; until then a file may lack them all
+	if err != nil {
+		return nil, err
 	}
 	t.build()
 	return t, nil
