@@ -14,6 +14,10 @@ import (
 type Limits struct {
 	// EdgeDistanceMm from the axis to a straight edge.
 	EdgeDistanceMm float64
+	// HoleDistanceMm from the axis to the rim of a hole of trialHoleMm across.
+	HoleDistanceMm float64
+	// AreaMm is the side of the smallest square with the axis in its middle.
+	AreaMm float64
 	// ConvexRadiusMm and ConcaveRadiusMm of a cylinder.
 	ConvexRadiusMm, ConcaveRadiusMm float64
 	// BaseThicknessMm of a sheet of the standard metal.
@@ -21,6 +25,9 @@ type Limits struct {
 	// The trial: film on the piece and allowed departure of the reading.
 	FilmUm, AllowedUm float64
 }
+
+// trialHoleMm is the width of the hole of the trial, millimetres (own choice: a bolt hole).
+const trialHoleMm = 10.0
 
 // Trial returns the film and the departure with which the limits of a design are stated: an eighth of the range, and 3 %
 // of that film or 1.5 um, whichever is greater (common practice, no source; 1.5 um is the floor of ISO 2178:1982).
@@ -51,6 +58,13 @@ func (d Design) Limits(filmUm, allowedUm float64) (Limits, error) {
 	limits := Limits{FilmUm: filmUm, AllowedUm: allowedUm}
 	limits.EdgeDistanceMm = nearest(100*mm, 0.05*mm, func(x float64) bool {
 		return departs(standard, field.Place{Gap: film, EdgeDistance: x})
+	}) / mm
+	limits.HoleDistanceMm = nearest(100*mm, 0.05*mm, func(x float64) bool {
+		return departs(standard, field.Place{Gap: film, EdgeDistance: field.NoEdge, Beside: [field.MostBeside]field.Feature{field.Hole(x, trialHoleMm/2*mm)}})
+	}) / mm
+	limits.AreaMm = 2 * nearest(100*mm, 0.05*mm, func(x float64) bool {
+		side := field.Edge(x, 0)
+		return departs(standard, field.Place{Gap: film, EdgeDistance: x, Beside: [field.MostBeside]field.Feature{side, side, side}})
 	}) / mm
 	bent := func(sign float64) func(radius float64) bool {
 		return func(radius float64) bool {

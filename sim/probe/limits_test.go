@@ -23,6 +23,10 @@ func TestLimitsOfDesigns(t *testing.T) {
 			if l.EdgeDistanceMm < 0.5*r2 || l.EdgeDistanceMm > 8*r2 {
 				t.Errorf("edge distance %v mm for a coil radius of %v mm", l.EdgeDistanceMm, r2)
 			}
+			// A hole takes away less than all metal beyond an edge as far; a square has four edges.
+			if l.HoleDistanceMm > l.EdgeDistanceMm || l.AreaMm < 2*l.EdgeDistanceMm {
+				t.Errorf("edge distance %v mm, from a hole %v mm, square of %v mm", l.EdgeDistanceMm, l.HoleDistanceMm, l.AreaMm)
+			}
 			if l.ConvexRadiusMm < r2 || l.ConvexRadiusMm > 150*r2 || l.ConcaveRadiusMm < r2 || l.ConcaveRadiusMm > 150*r2 {
 				t.Errorf("radii %v and %v mm for a coil radius of %v mm", l.ConvexRadiusMm, l.ConcaveRadiusMm, r2)
 			}
@@ -39,7 +43,7 @@ func TestLimitsOfDesigns(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if wider.EdgeDistanceMm >= l.EdgeDistanceMm || wider.ConvexRadiusMm >= l.ConvexRadiusMm || wider.BaseThicknessMm > l.BaseThicknessMm {
+			if wider.EdgeDistanceMm >= l.EdgeDistanceMm || wider.ConvexRadiusMm >= l.ConvexRadiusMm || wider.HoleDistanceMm > l.HoleDistanceMm || wider.AreaMm >= l.AreaMm || wider.BaseThicknessMm > l.BaseThicknessMm {
 				t.Errorf("twice the departure allowed gives %+v after %+v", wider, l)
 			}
 		})
@@ -53,8 +57,8 @@ func TestLimitsOfDesigns(t *testing.T) {
 	}
 }
 
-// The mean-curvature rule and the composition with real metal, for the bench's heads on balls, against the exact series
-// of multipoles with the metal's own permeability and conductivity. Limits from physics.md 3.6: eddy 0.2 %, steel with
+// The composition with real metal, for the bench's heads on balls, against the exact series
+// of multipoles with the metal's own permeability and conductivity. Limits: eddy 0.2 %, steel with
 // radii of 10 mm and more 1 %.
 func TestCurvatureAgainstExactSphere(t *testing.T) {
 	for _, d := range Designs() {
