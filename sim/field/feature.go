@@ -206,16 +206,23 @@ func (l *look) hole(f Feature) float64 {
 	radius, distance := f.Size+shift, f.Distance-shift
 	distance = math.Abs(radius+distance) - radius
 	at := num.Log(radius/(holeRadii[0]*r2)) / math.Ln2
-	asinh := l.asinh(distance)
-	rim := newSpot(holeNodes, (asinh-holeNear)/openStep)
-	logs := l.sizes(holeBlock, len(holeRadii), at, 3*math.Ln2, math.Ln2, func(i int) spot {
-		if distance >= -holeRadii[i]*r2 {
-			return rim
+	loss, rim := l.atRim(distance)
+	logs := sizes(len(holeRadii), at, 3*math.Ln2, math.Ln2, func(i int) float64 {
+		if distance >= 0 {
+			return l.openTable(holeBlock+2*i, &rim)
 		}
-		return newSpot(holeNodes, (l.asinh(-holeRadii[i]*r2)-holeNear)/openStep)
+		// Over holes of several sizes, places as far from centre to rim are alike.
+		there, rim := l.atRim(distance * holeRadii[i] * r2 / radius)
+		return l.openTable(holeBlock+2*i, &rim) + num.Log(there/loss)
 	})
+	return num.Exp(-float64(loss * num.Exp(logs)))
+}
+
+// atRim is -log(ratio) at a right-angle edge so far away, and the place in the tables of holes.
+func (l *look) atRim(distance float64) (loss float64, rim spot) {
+	asinh := l.asinh(distance)
 	edge := newSpot(edgeNodes, (asinh-edgeNear)/edgeStep)
-	return num.Exp(-float64(l.lossOf(edgeBlock, &edge) * num.Exp(logs)))
+	return l.lossOf(edgeBlock, &edge), newSpot(holeNodes, (asinh-holeNear)/openStep)
 }
 
 // stepDown is the factor of an edge with a floor below: the loss at the edge, times what the tables of heights hold.
@@ -223,30 +230,36 @@ func (l *look) stepDown(f Feature) float64 {
 	asinh := l.asinh(f.Distance - l.o.depth)
 	beside := newSpot(besideNodes, math.Max(asinh/openStep, 0))
 	at := num.Log(f.Size/(stepHeights[0]*l.o.head.Coil.OuterRadius)) / (2 * math.Ln2)
-	logs := l.sizes(stepBlock, len(stepHeights), at, 2*math.Ln2, 2*math.Ln2, func(int) spot { return beside })
+	// The tables of heights hold log(-log(quotient)), see Shapes.build: to the last height it falls too fast for a cubic.
+	node := func(i int) float64 { return l.openTable(stepBlock+2*i, &beside) }
+	logs := 0.0
+	switch last := float64(len(stepHeights) - 1); {
+	case at <= 0:
+		logs = sizes(len(stepHeights), at, 2*math.Ln2, 0, func(i int) float64 { return -num.Exp(node(i)) })
+	case at >= last:
+		logs = -num.Exp(node(len(stepHeights)-1) - float64((at-last)*2*math.Ln2))
+	default:
+		logs = -num.Exp(sizes(len(stepHeights), at, 0, 0, node))
+	}
 	edge := newSpot(edgeNodes, (asinh-edgeNear)/edgeStep)
 	return num.Exp(-float64(l.lossOf(edgeBlock, &edge) * num.Exp(logs)))
 }
 
-// sizes is the logarithm of a quotient below 1 at a place between 0 and count-1 among tables of rising size, each of which
-// holds the logarithm of its size (Shapes.build): a cubic through the four tables about it. Below the first table it
-// goes on with the slope below; above the last it dies out as e^(-fade) per table.
-func (l *look) sizes(block, count int, at, below, fade float64, y func(i int) spot) float64 {
-	node := func(i int) float64 {
-		s := y(i)
-		return l.openTable(block+2*i, &s)
-	}
+// sizes is the value at a place between 0 and count-1 of the logarithm of a quotient known at whole numbers, one for each
+// size of a feature: a cubic through the four nodes about it. Below the first it goes on with the slope below; above the
+// last it dies out as e^(-fade) per node.
+func sizes(count int, at, below, fade float64, node func(i int) float64) float64 {
 	last := float64(count - 1)
 	switch {
 	case !(at > 0):
-		return float64(math.Max(at, -60)*below) - num.Exp(node(0))
+		return node(0) + float64(math.Max(at, -60)*below)
 	case at >= last:
-		return -num.Exp(node(count-1) - float64((math.Min(at, last+60)-last)*fade))
+		return float64(node(count-1) * num.Exp(-float64((math.Min(at, last+60)-last)*fade)))
 	}
 	first := min(max(int(at)-1, 0), count-4)
 	u := at - float64(first)
-	return -num.Exp(float64((u-1)*(u-2)*(u-3)/-6*node(first)) + float64(u*(u-2)*(u-3)/2*node(first+1)) +
-		float64(u*(u-1)*(u-3)/-2*node(first+2)) + float64(u*(u-1)*(u-2)/6*node(first+3)))
+	return float64((u-1)*(u-2)*(u-3)/-6*node(first)) + float64(u*(u-2)*(u-3)/2*node(first+1)) +
+		float64(u*(u-1)*(u-3)/-2*node(first+2)) + float64(u*(u-1)*(u-2)/6*node(first+3))
 }
 
 // stepUp is the factor of a wall of finite height. A low one raises the signal as its height, by the field that meets

@@ -98,11 +98,31 @@ func TestReadingPathAgainstStaticFiniteElements(t *testing.T) {
 		p.Curvature[0] = 1 / (r["radius_mm"] * mmm)
 		return p, thick
 	}
+	end := func(r femRow) (Place, float64) {
+		p, _ := edge(r, thick)
+		p.Curvature[0] = 1 / (10 * mmm)
+		return p, thick
+	}
+	// edges adds further edges as far away.
+	edges := func(further int) func(r femRow) (Place, float64) {
+		return func(r femRow) (Place, float64) {
+			p, _ := edge(r, thick)
+			for i := range further {
+				p.Beside[i] = Edge(p.EdgeDistance, 0)
+			}
+			return p, thick
+		}
+	}
 	for _, c := range []struct {
 		table string
 		place func(r femRow) (Place, float64)
 		limit float64 // of the ratio
 	}{
+		{"magnetic_air_corner_3_3d", edges(1), 0.005},
+		{"magnetic_cored_corner_3_3d", edges(1), 0.005},
+		{"magnetic_air_strip_5_3d", edges(1), 0.003},
+		{"magnetic_air_pipe_end_10_3d", end, 0.01},
+		{"magnetic_cored_pipe_end_10_3d", end, 0.01},
 		{"magnetic_air_edge_3d", func(r femRow) (Place, float64) { return edge(r, thick) }, 0.005},
 		{"magnetic_cored_edge_3d", func(r femRow) (Place, float64) { return edge(r, thick) }, 0.005},
 		{"magnetic_air_sheet_edge_0.5_3d", func(r femRow) (Place, float64) { return edge(r, 0.5*mmm) }, 0.005},
@@ -113,7 +133,7 @@ func TestReadingPathAgainstStaticFiniteElements(t *testing.T) {
 		{"magnetic_cored_step_upper_3d", stepDown, 0.003},
 		{"magnetic_air_step_lower_3d", stepUp, 0.003},
 		{"magnetic_air_hole_3d", hole, 0.003},
-		{"magnetic_air_cylinder_3d", pipe, 0.008},
+		{"magnetic_air_cylinder_3d", pipe, 0.01},
 		{"magnetic_cored_cylinder_3d", pipe, 0.01},
 	} {
 		t.Run(c.table, func(t *testing.T) {
@@ -129,7 +149,11 @@ func TestReadingPathAgainstStaticFiniteElements(t *testing.T) {
 				if !math.IsInf(thickness, 1) {
 					base = Plate(steel, thickness)
 				}
-				got := mustOver(t, s, base).Amplitude(p) / mustOver(t, s, Thick(steel)).Amplitude(Flat(p.Gap))
+				whole := Flat(p.Gap)
+				if p.EdgeDistance != NoEdge {
+					whole.Curvature = p.Curvature // the end of a pipe is compared with the endless pipe
+				}
+				got := mustOver(t, s, base).Amplitude(p) / mustOver(t, s, Thick(steel)).Amplitude(whole)
 				e := got/r["ratio"] - 1
 				worst = math.Max(worst, math.Abs(e))
 				t.Logf("%v: %.5f, table %.5f, off by %+.2f %%", r["d_mm"]+r["radius_mm"], got, r["ratio"], 100*e)
@@ -182,25 +206,26 @@ func TestReadingPathAgainstFiniteElements(t *testing.T) {
 		thickness float64
 		limit     float64 // of the signal over flat metal
 	}{
-		{"magnetic_air_hole_3", over(3), thick, 0.02},
-		{"magnetic_air_hole_6", over(6), thick, 0.02},
-		{"magnetic_air_hole_12", over(12), thick, 0.02},
-		{"magnetic_cored_hole_6", over(6), thick, 0.02},
-		{"eddy_air_hole_1", over(1), thick, 0.02},
+		{"magnetic_air_hole_3", over(3), thick, 0.035},
+		{"magnetic_air_hole_6", over(6), thick, 0.035},
+		{"magnetic_air_hole_12", over(12), thick, 0.035},
+		{"magnetic_cored_hole_6", over(6), thick, 0.035},
+		{"eddy_air_hole_1", over(1), thick, 0.01},
 		{"eddy_air_hole_2", over(2), thick, 0.02},
-		{"eddy_air_hole_3", over(3), thick, 0.02},
-		{"eddy_air_hole_6", over(6), thick, 0.02},
-		{"magnetic_air_bar_5", end(5), thick, 0.04},
-		{"magnetic_air_bar_8", end(8), thick, 0.04},
-		{"magnetic_air_bar_12", end(12), thick, 0.04},
-		{"magnetic_air_bar_20", end(20), thick, 0.04},
-		{"magnetic_cored_bar_8", end(8), thick, 0.04},
-		{"magnetic_air_shell_10_0.5", ball(10), 0.5, 0.03},
-		{"magnetic_air_shell_25_0.5", ball(25), 0.5, 0.03},
-		{"magnetic_cored_shell_10_0.5", ball(10), 0.5, 0.03},
-		{"eddy_air_shell_10_0.1", ball(10), 0.1, 0.02},
-		{"eddy_air_shell_25_0.1", ball(25), 0.1, 0.02},
-		{"eddy_air_edge_3d", edge, thick, 0.03},
+		{"eddy_air_hole_3", over(3), thick, 0.035},
+		{"eddy_air_hole_6", over(6), thick, 0.035},
+		{"magnetic_air_bar_5", end(5), thick, 0.1},
+		{"magnetic_air_bar_8", end(8), thick, 0.05},
+		{"magnetic_air_bar_12", end(12), thick, 0.02},
+		{"magnetic_air_bar_20", end(20), thick, 0.006},
+		{"magnetic_cored_bar_8", end(8), thick, 0.055},
+		{"magnetic_air_shell_10_0.5", ball(10), 0.5, 0.01},
+		{"magnetic_air_shell_25_0.5", ball(25), 0.5, 0.003},
+		{"magnetic_cored_shell_10_0.5", ball(10), 0.5, 0.01},
+		{"eddy_air_shell_10_0.1", ball(10), 0.1, 0.002},
+		{"eddy_air_shell_25_0.1", ball(25), 0.1, 0.002},
+		{"eddy_air_sheet_edge_0.1_3d", edge, 0.1, 0.025},
+		{"eddy_air_edge_3d", edge, thick, 0.02},
 	} {
 		t.Run(c.table, func(t *testing.T) {
 			s := femSensor(t, strings.Join(strings.Split(c.table, "_")[:2], "_"))
@@ -229,5 +254,50 @@ func TestReadingPathAgainstFiniteElements(t *testing.T) {
 			}
 			t.Logf("worst %+.2f %% of flat, at %s", 100*worst, at)
 		})
+	}
+}
+
+// The limit of a vanishing skin depth with a ferrite core: metal of permeability 1e-5 keeps all flux out, as such a
+// conductor does. Cored eddy-current edges rest on this and, for the depth, on TestEddyEdgeIsNearerByHalfASkinDepth.
+func TestRepellingEdgesAgainstFiniteElements(t *testing.T) {
+	for _, name := range []string{"magnetic_air", "magnetic_cored"} {
+		head := femHead(name)
+		for _, r := range femTable(t, name+"_repel_edge_3d") {
+			edge, flat, err := IdealAtEdge(head, Repelling, RightAngleEdge, r["liftoff_mm"]*mmm, r["d_mm"]*mmm)
+			if err != nil {
+				t.Fatal(err)
+			}
+			e := edge/flat/r["ratio"] - 1
+			t.Logf("%s, %v mm: %.5f, table %.5f, off by %+.2f %%", name, r["d_mm"], edge/flat, r["ratio"], 100*e)
+			// The tables' own error at 1 mm is 0.1 to 0.4 % (they fall as the mesh grows finer).
+			if math.Abs(e) > 0.01 {
+				t.Errorf("%s, %v mm: %.5f, table %.5f", name, r["d_mm"], edge/flat, r["ratio"])
+			}
+		}
+	}
+}
+
+// Non-ferrous metal on steel is one more layer: zinc under paint, aluminium clad on steel.
+func TestMetalOnSteelAgainstFiniteElements(t *testing.T) {
+	for _, c := range []struct {
+		table, head string
+		limit       float64
+	}{
+		{"magnetic_air_zinc_on_steel_0.1", "magnetic_air", 0.001},
+		{"magnetic_cored_zinc_on_steel_0.1", "magnetic_cored", 0.008},
+		{"eddy_air_aluminium_on_steel_0.1", "eddy_air", 0.001},
+	} {
+		s, worst := mustSensor(t, femHead(c.head)), 0.0
+		for _, r := range femTable(t, c.table) {
+			base := Base{{Metal{r["mur"], r["sigma_S_per_m"]}, 0.1 * mmm}, {Metal{r["mur_2"], r["sigma_2_S_per_m"]}, math.Inf(1)}}
+			got := mustOver(t, s, base).DeltaL(Flat(r["liftoff_mm"] * mmm))
+			omega := 2 * math.Pi * r["freq_Hz"]
+			want := complex(r["dX_ohm"]/omega, -r["dR_ohm"]/omega)
+			worst = math.Max(worst, relativeError(got, want))
+		}
+		t.Logf("%s: worst %.2f %%", c.table, 100*worst)
+		if worst > c.limit {
+			t.Errorf("%s: off by %.2g", c.table, worst)
+		}
 	}
 }

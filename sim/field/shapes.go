@@ -146,7 +146,7 @@ func (l *look) curvature(c [2]float64) float64 {
 func (t *Shapes) build() {
 	for i, b := range shapeBlocks {
 		values := fromQuanta(t.nodes[i])
-		if i >= holeBlock && i < sheetBlock {
+		if i >= stepBlock && i < sheetBlock {
 			// Quotients below 1: the logarithm of their logarithm is carried on from size to size.
 			for k, v := range values {
 				values[k] = num.Log(math.Max(-v, quantum/10))
