@@ -110,10 +110,18 @@ func newCylinderModes(h Head, core *coreModel, radius, gap float64) *cylinderMod
 		}
 	}
 	c.coil = make([]float64, len(list))
+	// Of the points that stand for one ring of the winding the first counts for all; the upper disc needs half as many.
 	wind := windingPoints(h.Coil, 2, false)
-	for i, p := range wind.at {
-		q := wind.weight[i]
-		circle(circleOf(p), gap+p.z, 5, func(mode int, amplitude float64) { c.coil[mode] += float64(q * amplitude) })
+	for i := 0; i < len(wind.at); {
+		ring, q := circleOf(wind.at[i]), 0.0
+		for ; i < len(wind.at) && math.Abs(circleOf(wind.at[i]).rho-ring.rho) < 1e-12 && wind.at[i].z == ring.zeta; i++ {
+			q += wind.weight[i]
+		}
+		quarter := 6
+		if ring.zeta > h.Coil.Recess {
+			quarter = 3
+		}
+		circle(ring, gap+ring.zeta, quarter, func(mode int, amplitude float64) { c.coil[mode] += float64(q * amplitude) })
 	}
 	if core == nil {
 		return c
