@@ -159,6 +159,11 @@ func (t *Table) eddyEdgeRows(head field.Head) ([]Row, error) {
 			Inputs:   fmt.Sprintf("lift-off %g mm, edge distance %g mm, %g MS/m, %g Hz", v[c[0]], v[c[4]], v[c[3]]/1e6, v[c[1]]),
 			Expected: complex(v[c[5]], 0), X: v[c[4]], Group: fmt.Sprintf("%g MS/m", v[c[3]]/1e6), Reason: "edge of ideal metal, half a skin depth nearer",
 		}
+		if !strings.HasPrefix(t.text("base"), "right-angle edge") {
+			row.skip("only the right-angle edge of a thick conductor is computed here")
+			rows = append(rows, row)
+			continue
+		}
 		head.Frequency = v[c[1]]
 		recess := metal.SkinDepth(head.Frequency) / 2
 		edge, flat, err := field.IdealAtEdge(head, field.Repelling, 1.5*math.Pi, v[c[0]]*1e-3+recess, v[c[4]]*1e-3-recess)

@@ -49,17 +49,25 @@ func (t *Table) solidRows(head field.Head) ([]Row, error) {
 // solidRatio returns the computation for the table's part, of gap, distance or radius in metres and permeability, or nil
 // and why there is none. With a computation the text says how the part is composed.
 func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float64, error), string) {
-	base := t.text("base")
+	base, kind := t.text("base"), field.Attracting
+	if strings.Contains(base, "all flux kept out") {
+		kind = field.Repelling
+	}
 	edge := remember(func(gap, distance float64) (float64, error) {
 		if math.IsInf(distance, 1) {
 			return 1, nil
 		}
-		bent, flat, err := field.IdealAtEdge(head, field.Attracting, 1.5*math.Pi, gap, distance)
+		bent, flat, err := field.IdealAtEdge(head, kind, 1.5*math.Pi, gap, distance)
 		return bent / flat, err
 	})
 	switch {
 	case strings.HasPrefix(base, "right-angle edge"):
 		return func(gap, distance, _ float64) (float64, error) { return edge(gap, distance) }, "edge of ideal metal"
+	case strings.HasPrefix(base, "corner of a thick plate"), strings.HasPrefix(base, "strip of a thick plate"):
+		return func(gap, distance, _ float64) (float64, error) {
+			r, err := edge(gap, distance)
+			return r * r, err
+		}, "product of two edges of ideal metal"
 	case strings.Contains(base, "edge of a flat sheet"):
 		thickness, err := firstNumber(base)
 		if err != nil {
@@ -84,15 +92,9 @@ func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float
 			return real(ball) / thick, err
 		}, "exact series"
 	case strings.Contains(base, "convex cylinder"):
-		bent, remark := func(radius, gap float64) (float64, error) {
+		bent := remember(func(radius, gap float64) (float64, error) {
 			return field.IdealOverCylinder(head, field.Attracting, radius, gap)
-		}, "cylinder of ideal metal"
-		if head.Core != nil {
-			bent, remark = func(radius, gap float64) (float64, error) {
-				return field.IdealOverSphere(head, field.Attracting, 2*radius, gap)
-			}, "as a ball of twice the radius, ideal metal"
-		}
-		bent = remember(bent)
+		})
 		flat := remember(func(gap, _ float64) (float64, error) {
 			_, flat, err := field.IdealAtEdge(head, field.Attracting, math.Pi, gap, 1)
 			return flat, err
@@ -104,7 +106,7 @@ func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float
 			}
 			plane, err := flat(gap, 0)
 			return d / plane, err
-		}, remark
+		}, "cylinder of ideal metal"
 	case strings.Contains(base, "hole"):
 		return nil, "the field core has no holes"
 	case strings.Contains(base, "step"):
