@@ -217,14 +217,26 @@ func (a *App) drawBench(screen paint.Rect) {
 			a.drawGrip(r.TakeTop(a.gripHeight(r.W)))
 			r.TakeTop(u.Px(8))
 		}
+		if a.carded() {
+			r.TakeTop(a.certificate(r) + u.Px(8))
+		}
 		r.TakeTop(a.drawTray(r) + u.Px(8))
 		if lay.small {
 			a.drawDetail(s, r.TakeTop(r.W*0.8))
 		}
 		u.EndScroll(r.Y - top)
 	} else {
+		var card paint.Rect
+		if a.carded() {
+			// In sight, however long the tray is.
+			card = lay.tray.TakeBottom(a.certificateH())
+			lay.tray.TakeBottom(u.Px(8))
+		}
 		r := u.BeginScroll("tray", lay.tray)
 		u.EndScroll(a.drawTray(r))
+		if card.H > 0 && a.carded() {
+			a.certificate(card)
+		}
 		a.drawInstrument(lay.instrument)
 	}
 	a.benchKeys()

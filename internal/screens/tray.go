@@ -9,8 +9,8 @@ import (
 	"foilwright/sim/part"
 )
 
-// drawTray draws what lies on the bench: pieces, foils, the cloth and the card
-// that is being read. It returns the height used.
+// drawTray draws what lies on the bench: pieces, foils and the cloth.
+// It returns the height used.
 func (a *App) drawTray(r paint.Rect) float64 {
 	u, s := a.ui, a.sitting
 	top := r.Y
@@ -42,12 +42,13 @@ func (a *App) drawTray(r paint.Rect) float64 {
 	a.trayProbes(&in)
 	a.trayHead(&in, "PROBE TIP")
 	a.trayCare(&in)
-	if a.desk.card != "" && a.desk.card == a.desk.cardOf {
-		in.TakeTop(u.Px(10))
-		in.TakeTop(a.certificate(paint.R(in.X, in.Y, in.W, 0)))
-	}
 	return in.Y - top
 }
+
+// carded reports whether the card of a foil lies open.
+func (a *App) carded() bool { return a.desk.card != "" && a.desk.card == a.desk.cardOf }
+
+func (a *App) certificateH() float64 { return a.ui.Px(142) }
 
 // trayProbes draws the probes on the bench where there is a choice.
 func (a *App) trayProbes(in *paint.Rect) {
@@ -205,7 +206,7 @@ func (a *App) writeCard(f *part.FoilSpec) {
 // certificate draws the card of a foil and returns its height.
 func (a *App) certificate(r paint.Rect) float64 {
 	u, d := a.ui, &a.desk
-	r.H = u.Px(142)
+	r.H = a.certificateH()
 	u.L.Rect(r, u.Theme.Well)
 	u.L.Frame(r, u.Px(1.5), u.Theme.Ink)
 	u.L.Frame(r.Inset(u.Px(4)), 1, u.Theme.Ink)
