@@ -54,7 +54,7 @@ func (a *App) readProgress() {
 	h.best = map[string]best{}
 	attempts, err := a.book().Attempts()
 	if err == nil {
-		h.standing, err = history.Evaluate(attempts, offered(a.Exercises))
+		h.standing, err = history.Evaluate(attempts, offered(h.groups))
 	}
 	if err != nil {
 		a.fault = "Your progress cannot be read: " + err.Error()
@@ -73,11 +73,13 @@ func (a *App) readProgress() {
 	}
 }
 
-// offered lists the exercises as a history knows them.
-func offered(list []*bench.Exercise) []history.Exercise {
+// offered lists the exercises as a history knows them, in the order of the path.
+func offered(groups []exerciseGroup) []history.Exercise {
 	var out []history.Exercise
-	for _, e := range list {
-		out = append(out, history.Exercise{ID: e.ID, Title: e.Title, Skills: e.Skills})
+	for _, g := range groups {
+		for _, e := range g.list {
+			out = append(out, history.Exercise{ID: e.ID, Title: e.Title, Skills: e.Skills})
+		}
 	}
 	return out
 }

@@ -68,6 +68,25 @@ func TestHomeHoldsFortyExercises(t *testing.T) {
 	}
 }
 
+// A newcomer is sent to the beginning of the path, not of the alphabet, and
+// what was passed is told from what was not.
+func TestHomeSendsToTheBeginningOfThePath(t *testing.T) {
+	d := newDriver(t, 1280, 800)
+	list := path(t)
+	d.app.Exercises = append(append([]*bench.Exercise{}, list[20:]...), list[:20]...)
+	d.app.openHome()
+	if got := d.app.nextUp(); got != "job-00" {
+		t.Errorf("sent to %q, want job-00", got)
+	}
+	if got := d.app.before(list[5]); got != "“Job 4 of the path”" {
+		t.Errorf("before job 5 comes %q", got)
+	}
+	d.app.home.best["job-04"] = best{passed: true, times: 1}
+	if got := d.app.before(list[5]); got != "" {
+		t.Errorf("before job 5 comes %q though it is passed", got)
+	}
+}
+
 // BenchmarkHomeFrame is one still frame of a full home.
 func BenchmarkHomeFrame(b *testing.B) {
 	d := driverWith(b, 1280, 800, Settings{Theme: "light", TextPercent: 100, Seen: true})
