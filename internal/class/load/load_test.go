@@ -192,7 +192,30 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 	if err != nil {
 		return fail(err)
 	}
+	// All messages are made beforehand: what is measured is the server.
 	chain := l.Writer
+	var messages [][]byte
+	var lastOf []int
+	n := 0
+	head := wire.ToServer{Kind: wire.Lines, Attempt: handed.Attempt}
+	for range int(lasts.Seconds() * float64(*batches)) {
+		head.First = n + 1
+		var tail []byte
+		for range *perSec / *batches {
+			n++
+			pose := bench.Pose{XUm: int64(n%997) * 100, YUm: int64(n%499) * 50, HeightUm: 30_000 + int64(n%37), TiltX: int64(n % 300)}
+			line, err := chain.Entry(bench.Entry{N: n, Action: bench.Action{At: int64(n) * 1000 / int64(*perSec), Do: bench.MoveProbe, Pose: &pose}})
+			if err != nil {
+				return fail(err)
+			}
+			tail = append(tail, line...)
+		}
+		text, err := wire.Encode(head, tail)
+		if err != nil {
+			return fail(err)
+		}
+		messages, lastOf = append(messages, text), append(lastOf, n)
+	}
 	ready <- ""
 	<-start
 
@@ -249,27 +272,13 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 	time.Sleep(time.Duration(i%100) * time.Second / time.Duration(100**batches)) // not all in step
 	tick := time.NewTicker(time.Second / time.Duration(*batches))
 	defer tick.Stop()
-	n := 0
-	head := wire.ToServer{Kind: wire.Lines, Attempt: handed.Attempt}
-	for end := time.Now().Add(*lasts); time.Now().Before(end); <-tick.C {
-		head.First = n + 1
-		var tail []byte
-		for range *perSec / *batches {
-			n++
-			pose := bench.Pose{XUm: int64(n%997) * 100, YUm: int64(n%499) * 50, HeightUm: 30_000 + int64(n%37), TiltX: int64(n % 300)}
-			line, err := chain.Entry(bench.Entry{N: n, Action: bench.Action{At: int64(n) * 1000 / int64(*perSec), Do: bench.MoveProbe, Pose: &pose}})
-			if err != nil {
-				r.fault = err
-				return r
-			}
-			tail = append(tail, line...)
-		}
-		text, _ := wire.Encode(head, tail)
-		notes <- sent{n, time.Now()}
+	for i, text := range messages {
+		notes <- sent{lastOf[i], time.Now()}
 		if err := ws.Write(ctx, websocket.MessageText, text); err != nil {
 			r.fault = err
 			return r
 		}
+		<-tick.C
 	}
 	total <- n
 	select {

@@ -54,8 +54,8 @@ func New(o Options) (*Server, error) {
 	s := &Server{
 		Options: o,
 		signIns: auth.NewLimit(20*time.Second, 8, time.Now),
-		joins:   auth.NewLimit(time.Second, 60, time.Now), // a whole class behind one address
-		asks:    auth.NewLimit(10*time.Millisecond, 600, time.Now),
+		joins:   auth.NewLimit(200*time.Millisecond, 600, time.Now), // a whole hall may sit behind one address
+		asks:    auth.NewLimit(5*time.Millisecond, 3000, time.Now),
 	}
 	var err error
 	if s.pages, err = template.New("").Funcs(words).ParseFS(files, "pages/*.html"); err != nil {
