@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+	"time"
 
 	"foilwright/internal/attempt"
 	"foilwright/internal/class/link"
@@ -197,6 +198,9 @@ func (a *App) drawClass(screen paint.Rect) paint.Rect {
 	}
 	if w := s.Work; w != nil && w.Assessment {
 		who += " · assessment"
+	}
+	if !s.Ends.IsZero() && a.sitting != nil {
+		who += fmt.Sprintf(" · %d min left", max(0, int(time.Until(s.Ends).Minutes()+0.5)))
 	}
 	right := in.TakeRight(in.W * 0.55)
 	u.Line(in, who, u.Small(), u.Theme.InkSoft, paint.Left)

@@ -28,10 +28,11 @@ type Status struct {
 	Class     string
 	Trainee   string
 	Paused    bool
-	Hint      string // newest, until it is taken away
-	Problem   string // why the server takes nothing; empty: all is well
-	Taken     bool   // the bench goes on elsewhere
-	Unsent    int    // entries that are not on the server's disk yet
+	Hint      string    // newest, until it is taken away
+	Problem   string    // why the server takes nothing; empty: all is well
+	Taken     bool      // the bench goes on elsewhere
+	Unsent    int       // entries that are not on the server's disk yet
+	Ends      time.Time // of the attempt at hand; zero: no limit
 	Work      *wire.Handed
 	WorkN     int           // counts the works given, so that a new one is noticed
 	Fault     *bench.Action // the instructor lets this happen; nil after TakeFault
@@ -242,7 +243,10 @@ func (l *Link) take(m *wire.ToBench) {
 func (l *Link) work(m *wire.ToBench) {
 	s := &l.status
 	known := s.Work != nil && m.Work != nil && s.Work.Attempt == m.Work.Attempt && m.Work.Attempt == l.attempt && l.attempt != ""
-	s.Work, s.Problem, l.ready = m.Work, "", true
+	s.Work, s.Problem, l.ready, s.Ends = m.Work, "", true, time.Time{}
+	if m.Work != nil && m.Work.LeftMs > 0 {
+		s.Ends = time.Now().Add(time.Duration(m.Work.LeftMs) * time.Millisecond) // by this machine's steady clock
+	}
 	if !known {
 		s.WorkN++
 		l.arrived, l.state = nil, nil

@@ -18,6 +18,7 @@ type Row struct {
 	Attempt       string // empty: has not begun
 	Turn          int64
 	Stage         string
+	Done          [4]bool // zero, foil, verify, measure
 	Readings      int
 	LastUm        float64
 	HasLast       bool
@@ -72,7 +73,7 @@ func (r *Room) row(ctx context.Context, row *Row, a store.Attempt, now time.Time
 	}
 	s.mu.Lock()
 	p := &s.progress
-	row.Stage, row.Readings, row.HasLast, row.Stuck = p.stage, p.readings, p.hasLast, p.stuck(now)
+	row.Stage, row.Done, row.Readings, row.HasLast, row.Stuck = p.stage, p.done, p.readings, p.hasLast, p.stuck(now)
 	row.LastUm = float64(p.last) * s.offered.Instrument.ResolutionUm
 	row.Minutes = now.Sub(s.begun).Minutes()
 	if a.Finished > 0 {

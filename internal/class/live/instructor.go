@@ -204,17 +204,9 @@ func (r *Room) Pause(ctx context.Context, who, class string, on bool) error {
 		return err
 	}
 	if !on {
-		// The time that stood still does not count.
-		stood := time.Duration(store.Now()-c.Paused) * time.Millisecond
-		r.mu.Lock()
-		for _, s := range r.seats {
-			s.mu.Lock()
-			if s.class == class && !s.finished {
-				s.begun = s.begun.Add(stood)
-			}
-			s.mu.Unlock()
+		if err := r.giveBack(ctx, who, class, store.Now()-c.Paused); err != nil {
+			return err
 		}
-		r.mu.Unlock()
 	}
 	those, err := r.those(ctx, class)
 	if err != nil {
@@ -222,6 +214,37 @@ func (r *Room) Pause(ctx context.Context, who, class string, on bool) error {
 	}
 	for _, c := range those {
 		c.send(wire.ToBench{Kind: wire.Pause, On: on})
+	}
+	return nil
+}
+
+// stoodStill is the kind of intervention that gives time back; its detail is
+// milliseconds.
+const stoodStill = "stood still, ms"
+
+// giveBack does not count the time for which a class stood still.
+func (r *Room) giveBack(ctx context.Context, who, class string, ms int64) error {
+	r.mu.Lock()
+	var those []*seat
+	for _, s := range r.seats {
+		if s.class == class && s.handoutAssessment() {
+			those = append(those, s)
+		}
+	}
+	r.mu.Unlock()
+	for _, s := range those {
+		s.mu.Lock()
+		finished, n := s.finished, s.n
+		if !finished {
+			s.begun = s.begun.Add(time.Duration(ms) * time.Millisecond)
+		}
+		s.mu.Unlock()
+		if !finished {
+			// Kept, so that it still counts after the server was started anew.
+			if err := r.intervene(ctx, who, s.attempt.ID, stoodStill, strconv.FormatInt(ms, 10), n); err != nil {
+				return err
+			}
+		}
 	}
 	return nil
 }

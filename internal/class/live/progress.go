@@ -20,7 +20,7 @@ type progress struct {
 	moved    time.Time
 	reported bool
 	finished bool
-	events   int // grows with everything that could change a finding
+	done     [4]bool // zero, foil, verify, measure: something came of it
 }
 
 // The stages of the work, as the board shows them.
@@ -63,7 +63,6 @@ func (p *progress) take(a bench.Action, events []bench.Event, now time.Time) {
 	if len(events) == 0 && (a.Do == bench.MoveProbe || a.Do == bench.Wait) {
 		return
 	}
-	p.events++
 	good := a.Do != bench.MoveProbe && a.Do != bench.Wait
 	for _, e := range events {
 		switch e.Kind {
@@ -73,7 +72,7 @@ func (p *progress) take(a bench.Action, events []bench.Event, now time.Time) {
 		case bench.ReadingNew:
 			p.last, p.hasLast, good = e.Counts, true, true
 			if p.stage == string(bench.Measuring) {
-				p.readings = e.N
+				p.readings, p.done[3] = e.N, true
 			}
 		case bench.Deleted:
 			p.readings = e.N
@@ -98,6 +97,9 @@ func (p *progress) take(a bench.Action, events []bench.Event, now time.Time) {
 		p.stage = string(bench.Verifying)
 	case bench.BeginMeasure, bench.StoreZero, bench.StoreFoil, bench.JudgeVerify, bench.ResetAdjustment:
 		p.stage = string(bench.Measuring)
+		p.done[0] = (p.done[0] || a.Do == bench.StoreZero) && a.Do != bench.ResetAdjustment
+		p.done[1] = (p.done[1] || a.Do == bench.StoreFoil) && a.Do != bench.ResetAdjustment
+		p.done[2] = p.done[2] || a.Do == bench.JudgeVerify
 	case bench.LookAtTip, bench.WipeTip, bench.ReadCertificate, bench.PlacePiece, bench.LayFoil, bench.ClearMemory:
 		if p.stage == stageReading {
 			p.stage = stagePrepare

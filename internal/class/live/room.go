@@ -190,6 +190,9 @@ func (r *Room) give(ctx context.Context, c *conn, who *store.Trainee) error {
 		return err
 	}
 	work.Turn = len(attempts)
+	if work.Assessment {
+		work.LeftMs = h.Minutes * 60_000 // of an attempt that is not begun yet
+	}
 	if work.Assessment && who.Identity == "" {
 		// Read afresh: it may have been checked since this trainee connected.
 		if fresh, err := r.Store.Trainee(ctx, who.ID); err == nil {

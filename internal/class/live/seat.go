@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strconv"
 	"sync"
 	"time"
 
@@ -67,6 +68,15 @@ func (r *Room) open(ctx context.Context, id string) (*seat, error) {
 		room: r, attempt: *a, handout: *h, class: h.Class, offered: o, n: n, kept: n, writer: l.Writer,
 		finished: a.Finished > 0, budget: burst, budgetAt: now,
 		begun: now.Add(-time.Duration(now.UnixMilli()-a.Started) * time.Millisecond),
+	}
+	done, err := r.Store.Interventions(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	for _, i := range done {
+		if ms, err := strconv.ParseInt(i.Detail, 10, 64); err == nil && i.Kind == stoodStill {
+			s.begun = s.begun.Add(time.Duration(ms) * time.Millisecond)
+		}
 	}
 	s.progress.since = now
 	for _, e := range l.Entries {

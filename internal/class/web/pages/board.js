@@ -4,7 +4,7 @@
   const board = document.getElementById("board");
   const rows = document.getElementById("rows");
   const state = document.getElementById("state");
-  const steps = ["preparing", "zero", "foil", "verify", "measure", "reported", "finished"];
+  const steps = ["zero", "foil", "verify", "measure"];
   const chosen = new URLSearchParams(location.search).get("handout");
   const address = "/class/" + board.dataset.class + "/board.json" + (chosen ? "?handout=" + encodeURIComponent(chosen) : "");
 
@@ -36,8 +36,11 @@
     const stage = element("td", r.Attempt ? r.Stage : "not begun");
     if (r.Attempt) {
       const bar = element("div", undefined, "steps");
-      const at = steps.indexOf(r.Stage);
-      steps.forEach((s, i) => bar.append(element("i", undefined, i < at || r.Finished ? "done" : i === at ? "on" : "")));
+      steps.forEach((s, i) => {
+        const step = element("i", undefined, s === r.Stage ? "on" : r.Done[i] ? "done" : "");
+        step.title = s + (r.Done[i] ? ": done" : "");
+        bar.append(step);
+      });
       stage.append(bar);
     }
     if (r.Stuck) stage.append(element("span", "stuck: " + r.Stuck, "tag stuck"));
@@ -47,7 +50,12 @@
     if (r.LeftMinutes) minutes += " (" + Math.max(0, r.LeftMinutes).toFixed(0) + " left)";
     const act = element("td");
     if (data.assessment && !r.Identity) act.append(acts("proof", "trainee", r.Trainee));
-    if (r.Attempt && !r.Finished && data.open) act.append(acts("act", "attempt", r.Attempt));
+    if (r.Attempt && !r.Finished && data.open) {
+      const part = acts("act", "attempt", r.Attempt);
+      if (data.assessment) part.querySelector("form[action$=hint]").remove(); // nobody is coached
+      part.querySelector("summary").textContent = data.assessment ? "mishap" : "hint, mishap";
+      act.append(part);
+    }
     tr.append(name, stage, element("td", r.Attempt ? r.Readings : "", "n"), element("td", r.HasLast ? r.LastUm.toFixed(1) : "", "n"), findings, element("td", minutes, "n"), act);
     return tr;
   }
