@@ -70,6 +70,10 @@
     if (new URLSearchParams(location.search).has("gallery")) {
       go.argv.push("-gallery"); // the widgets of the kit instead of the bench
     }
+    const only = new URLSearchParams(location.search).get("exercise");
+    if (only) {
+      go.argv.push("-only", only); // launched for one exercise
+    }
     if (location.pathname.startsWith("/bench/")) {
       go.argv.push("-class", location.origin.replace(/^http/, "ws") + "/bench/link"); // served by a class
     }

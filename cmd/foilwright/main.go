@@ -8,6 +8,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -30,13 +31,14 @@ func main() {
 	exercises := flag.String("exercises", "", "exercise files, folders of them, or packs, joined by commas, to offer beside the shipped ones; read anew when they change")
 	seed := flag.Uint64("seed", 0, "seed of new attempts, to repeat one with the same hidden truth; 0: a fresh one each time")
 	class := flag.String("class", "", "WebSocket address of the class this bench belongs to; the page of a class server fills it in")
+	only := flag.String("only", "", "offer this exercise alone, by its id; a page that is launched for one fills it in")
 	flag.Parse()
 
 	o := window.Options{Title: "Foilwright", Fullscreen: *full, ShotPath: *shot, ShotFrame: *frame}
 	if _, err := fmt.Sscanf(*size, "%dx%d", &o.W, &o.H); err != nil || o.W < 1 || o.H < 1 {
 		fail(fmt.Errorf("-size %q is no size: give it as WIDTHxHEIGHT, such as 1280x800", *size))
 	}
-	app, err := app(*kit, *data, *exercises, *class, *seed)
+	app, err := app(*kit, *data, *exercises, *class, *only, *seed)
 	if err == nil {
 		err = window.Run(app, o)
 	}
@@ -46,7 +48,7 @@ func main() {
 }
 
 // app is the one place that says what the window shows.
-func app(kit bool, data, exercises, class string, seed uint64) (window.App, error) {
+func app(kit bool, data, exercises, class, only string, seed uint64) (window.App, error) {
 	if kit {
 		return gallery.New(), nil
 	}
@@ -70,12 +72,12 @@ func app(kit bool, data, exercises, class string, seed uint64) (window.App, erro
 		room = link.Dial(context.Background(), class)
 	}
 	return screens.New(screens.Config{
-		Class: room, Store: st, Exercises: lib.Exercises(), Clock: time.Now, Export: export,
+		Class: room, Store: st, Exercises: alone(lib.Exercises(), only), Clock: time.Now, Export: export, Finished: finished,
 		Fresh: func() ([]*bench.Exercise, error) {
 			if changed, err := lib.Fresh(); err != nil || !changed {
 				return nil, err
 			}
-			return lib.Exercises(), nil
+			return alone(lib.Exercises(), only), nil
 		},
 		AddPack: func(name string, data []byte) ([]*bench.Exercise, error) {
 			if _, err := lib.AddPack(name, data); err != nil {
@@ -90,6 +92,14 @@ func app(kit bool, data, exercises, class string, seed uint64) (window.App, erro
 			return freshSeed()
 		},
 	}), nil
+}
+
+// alone leaves only the exercise of an id, or all when the id is empty.
+func alone(all []*bench.Exercise, id string) []*bench.Exercise {
+	if id == "" {
+		return all
+	}
+	return slices.DeleteFunc(slices.Clone(all), func(e *bench.Exercise) bool { return e.ID != id })
 }
 
 // freshSeed draws the seed of a new attempt: it must not be guessable from the

@@ -22,7 +22,7 @@ const (
 var (
 	fence     = regexp.MustCompile("(?ms)^```[a-z]*\n(.*?)^```$")
 	link      = regexp.MustCompile(`\]\(([^()\s]+)(?:\s+"[^"]*")?\)`)
-	deskCall  = regexp.MustCompile(`(?m)^(?:go run \./cmd/|\./|)foilwright-desk ([a-z]+)`)
+	deskCall  = regexp.MustCompile(`(?m)^(?:go run \./cmd/|\./|)foilwright-desk ([a-z][a-z0-9-]*)`)
 	goVersion = regexp.MustCompile(`(?m)^go (\d+\.\d+)`)
 )
 

@@ -13,6 +13,7 @@ import (
 	"foilwright/internal/store"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
+	"foilwright/sim/grade"
 )
 
 // page is what the window shows.
@@ -43,6 +44,10 @@ type Config struct {
 	// AddPack takes in a pack of exercises and returns all there are then; nil
 	// where none can be added.
 	AddPack func(name string, data []byte) ([]*bench.Exercise, error)
+
+	// Finished is told how an attempt was judged that has just come to its end;
+	// nil: nobody wants to know.
+	Finished func(*grade.Sheet)
 
 	// Class is the class this bench belongs to; nil: none.
 	Class *link.Link

@@ -7,6 +7,7 @@ import (
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
+	"foilwright/sim/grade"
 )
 
 // reportState is the report sheet as the trainee fills it in.
@@ -351,6 +352,9 @@ func (a *App) askFinish() {
 				a.handedIn = true
 				a.leave()
 				return
+			}
+			if a.Finished != nil {
+				a.Finished(grade.Grade(a.sitting.Bench.Record()))
 			}
 			a.openDebrief(a.sitting.Name)
 		} else {

@@ -11,9 +11,11 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io/fs"
+	"maps"
 	"mime"
 	"net/http"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -203,4 +205,15 @@ func matches(fields []string, tag string) bool {
 		}
 	}
 	return false
+}
+
+// Files returns the files of the site by name, for whoever packs them.
+func (s *Site) Files() []File {
+	var list []File
+	for _, name := range slices.Sorted(maps.Keys(s.files)) {
+		if name != "/" {
+			list = append(list, s.files[name].File)
+		}
+	}
+	return list
 }
