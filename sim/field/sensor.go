@@ -13,7 +13,6 @@ type Sensor struct {
 	spectrum *spectrum
 	air      float64
 	scale    gapScale
-	ideal    [lackNodes]float64 // change of inductance over thick metal that attracts, henry, over the gap
 	shapes   *Shapes
 }
 
@@ -32,9 +31,6 @@ func NewSensor(h Head) (*Sensor, error) {
 	s := &Sensor{head: h, spectrum: newSpectrum(h), air: h.Coil.airInductance(), scale: newGapScale(h)}
 	if s.spectrum.core != nil {
 		s.air += s.spectrum.core.inductance()
-	}
-	for i := range s.ideal {
-		s.ideal[i], _ = s.spectrum.overIdeal(newShapeScale(h).gap(float64(i)*lackPerRow), nil, nil)
 	}
 	return s, nil
 }
@@ -89,18 +85,24 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 	return o, nil
 }
 
-// lack returns what a stack of finite thickness lacks of the signal over ideal thick metal, as a fraction, over the gap. Its
-// top metal's own lack when thick, which an edge hardly worsens, fades out of it as the stack grows thicker than the
-// winding is wide.
+// lack returns what a stack of finite thickness lacks of the signal it would give if its last layer were ideal thick metal,
+// as a fraction, over the gap. That layer's own lack when thick, which an edge hardly worsens, fades out of it as the stack
+// grows thicker than the winding is wide.
 func (s *Sensor) lack(b Base, reflections []complex128, work *solver) spline {
-	thick := s.spectrum.reflections(Thick(b[0].Metal))
+	deep := append(Base(nil), b...)
+	last := &deep[len(deep)-1]
+	last.Thickness = math.Inf(1)
+	thick := s.spectrum.reflections(deep)
+	last.Metal = Metal{RelPermeability: 1e6}
+	ideal := s.spectrum.reflections(deep)
 	fade := 1 / (1 + b.thickness()/s.head.Coil.OuterRadius)
 	lacks := make([]float64, lackNodes)
 	for i := range lacks {
 		gap := newShapeScale(s.head).gap(float64(i) * lackPerRow)
 		here := num.Abs(s.spectrum.over(reflections, gap, nil, work))
 		full := num.Abs(s.spectrum.over(thick, gap, nil, work))
-		lacks[i] = (full - here + float64(fade*(s.ideal[i]-full))) / s.ideal[i]
+		most := num.Abs(s.spectrum.over(ideal, gap, nil, work))
+		lacks[i] = (full - here + float64(fade*(most-full))) / most
 	}
 	return newSpline(lacks)
 }
