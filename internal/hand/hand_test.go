@@ -286,3 +286,30 @@ func BenchmarkSecondOfHand(b *testing.B) {
 		h.Take()
 	}
 }
+
+// A long step by keys ends at the rim: it neither leaves the piece nor is it
+// cut short of it. From beside the piece it leads back.
+func TestNudgeOnStopsAtTheRim(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		fromX, stepX float64
+		fromY, stepY float64
+		wantX, wantY float64
+	}{
+		{"inside", 100, 10, 100, 0, 110, 100},
+		{"right", 295, 10, 100, 0, 300, 100},
+		{"left", 4, -10, 100, 0, 0, 100},
+		{"top", 100, 0, 196, 10, 100, 200},
+		{"at the rim already", 300, 10, 100, 0, 300, 100},
+		{"back from beside", 308, -10, 100, 0, 298, 100},
+	} {
+		h := New(7, 0, bench.Pose{HeightUm: 60_000})
+		h.Over(300, 200)
+		h.Do(Event{AtMs: 10, Kind: Point, X: c.fromX, Y: c.fromY})
+		h.Do(Event{AtMs: 20, Kind: NudgeOn, X: c.stepX, Y: c.stepY})
+		h.Advance(50)
+		if x, y := h.Target(); x != c.wantX || y != c.wantY {
+			t.Errorf("%s: at (%g, %g), want (%g, %g)", c.name, x, y, c.wantX, c.wantY)
+		}
+	}
+}

@@ -231,12 +231,14 @@ func (a *App) drawVerdictPage(r paint.Rect) {
 		left.TakeTop(a.drawFindings(left) + u.Px(16))
 		right.TakeTop(a.drawCostly(right) + u.Px(16))
 		right.TakeTop(a.drawWaterfall(right) + u.Px(16))
+		right.TakeTop(a.drawComparison(right) + u.Px(8))
 		in.TakeTop(max(left.Y, right.Y) - in.Y)
 	} else {
 		in.TakeTop(a.drawWentWell(in) + u.Px(16))
 		in.TakeTop(a.drawCostly(in) + u.Px(16))
 		in.TakeTop(a.drawWaterfall(in) + u.Px(16))
 		in.TakeTop(a.drawFindings(in) + u.Px(16))
+		in.TakeTop(a.drawComparison(in) + u.Px(8))
 	}
 	for _, c := range cautions {
 		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))

@@ -231,6 +231,33 @@ func (a *App) drawFindings(r paint.Rect) float64 {
 	return r.Y - top
 }
 
+// drawComparison draws what a competent result looks like and the mistakes that
+// are typical of the exercise, with those that were made marked.
+func (a *App) drawComparison(r paint.Rect) float64 {
+	u, d := a.ui, a.debrief
+	top, e := r.Y, d.exercise
+	if e.Competent != "" {
+		a.caption(r.TakeTop(u.Px(20)), "WHAT A COMPETENT RESULT LOOKS LIKE")
+		r.TakeTop(u.Px(6))
+		r.TakeTop(u.SmallParagraph(r, e.Competent) + u.Px(12))
+	}
+	if len(e.Mistakes) > 0 {
+		a.caption(r.TakeTop(u.Px(20)), "MISTAKES TYPICAL OF THIS JOB")
+		r.TakeTop(u.Px(6))
+	}
+	for _, m := range e.Mistakes {
+		tone, word := widgets.Good, "Avoided: "
+		if d.sheet.Found(m.Check) {
+			tone, word = widgets.Warn, "Made: "
+		}
+		u.Mark(tone, r.X+u.Px(9), r.Y+u.Small().LineHeight()/2, u.Px(13))
+		text := r
+		text.TakeLeft(u.Px(24))
+		r.TakeTop(u.SmallParagraph(text, word+m.Text) + u.Px(4))
+	}
+	return r.Y - top
+}
+
 // seeButton leads to the moment of a log entry.
 func (a *App) seeButton(r paint.Rect, entry int) {
 	label := "See it at " + a.debrief.clockOf(entry)
