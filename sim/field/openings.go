@@ -32,7 +32,7 @@ var (
 	sheetCoordinate = [...]float64{0, 0.2, 0.5, 0.8, 1} // T/(T + r2/4): thin, the above, thick
 )
 
-// openingCloud is a head made ready for openings.
+// openingHead is a head made ready for openings.
 type openingHead struct {
 	head     Head
 	spectrum *spectrum

@@ -16,7 +16,8 @@ type Limits struct {
 	EdgeDistanceMm float64
 	// HoleDistanceMm from the axis to the rim of a hole of trialHoleMm across.
 	HoleDistanceMm float64
-	// AreaMm is the side of the smallest square with the axis in its middle.
+	// AreaMm is the side of the smallest square with the axis in its middle, as the product of its four edges. For magnetic
+	// probes it is too small: an island lacks more than its edges do (sim/field/README.md).
 	AreaMm float64
 	// ConvexRadiusMm and ConcaveRadiusMm of a cylinder.
 	ConvexRadiusMm, ConcaveRadiusMm float64
