@@ -3,6 +3,7 @@
 package cmi5
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"io"
@@ -89,7 +90,9 @@ func TestLaunchInABrowser(t *testing.T) {
 	defer cancel()
 	browser := exec.CommandContext(ctx, "chromium", "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
 		"--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage",
-		"--user-data-dir="+t.TempDir(), "--timeout=20000", "--remote-debugging-port=0", lms.URL+"/index.html?"+query.Encode())
+		"--user-data-dir="+t.TempDir(), "--remote-debugging-port=0", lms.URL+"/index.html?"+query.Encode())
+	var complaint bytes.Buffer
+	browser.Stderr = &complaint
 	if err := browser.Start(); err != nil {
 		t.Fatal(err)
 	}
@@ -109,7 +112,7 @@ func TestLaunchInABrowser(t *testing.T) {
 	browser.Process.Kill()
 	browser.Wait()
 	if want := "initialized failed passed terminated"; verbs() != want {
-		t.Errorf("statements %q, want %q", verbs(), want)
+		t.Errorf("statements %q, want %q; chromium said %.1500s", verbs(), want, complaint.String())
 	}
 	mu.Lock()
 	defer mu.Unlock()
