@@ -71,11 +71,14 @@ func (p *progress) take(a bench.Action, events []bench.Event, now time.Time) {
 			good = false
 		case bench.ReadingNew:
 			p.last, p.hasLast, good = e.Counts, true, true
+			if p.stage == stageReading || p.stage == stagePrepare {
+				p.stage = string(bench.Measuring) // the instrument measures unless told otherwise
+			}
 			if p.stage == string(bench.Measuring) {
-				p.readings, p.done[3] = e.N, true
+				p.readings, p.done[3] = p.readings+1, true // old ones in the memory are not the trainee's
 			}
 		case bench.Deleted:
-			p.readings = e.N
+			p.readings = max(0, p.readings-1)
 		case bench.Cleared:
 			p.readings = 0
 		case bench.Reported:

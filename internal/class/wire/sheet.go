@@ -16,11 +16,7 @@ import (
 func SheetOf(e *bench.Exercise) *bench.Exercise {
 	out := &bench.Exercise{
 		ID: e.ID, Title: e.Title, Summary: e.Summary, Minutes: e.Minutes, Skills: e.Skills, Cautions: e.Cautions,
-		Job: bench.Job{
-			Customer: e.Job.Customer, Item: e.Job.Item, Text: e.Job.Text, Base: e.Job.Base, Coating: e.Job.Coating,
-			ExpectedUm: e.Job.ExpectedUm, NominalUm: e.Job.NominalUm, Adjustment: e.Job.Adjustment, WithLayers: e.Job.WithLayers,
-			Spots: e.Job.Spots, PerSpot: e.Job.PerSpot, Area: e.Job.Area, Rule: e.Job.Rule,
-		},
+		Job:   e.Job, // all of it stands on the sheet
 		Probe: probe.Design{ID: e.Probe.ID, Name: e.Probe.Name, RangeUm: e.Probe.RangeUm}, Assessment: true,
 		// Old readings stand on the display when the attempt begins.
 		Instrument: bench.Instrument{ResolutionUm: e.Instrument.ResolutionUm, EarlierReadingUm: e.Instrument.EarlierReadingUm},
@@ -28,6 +24,8 @@ func SheetOf(e *bench.Exercise) *bench.Exercise {
 		Limits: bench.Limits{
 			ZeroReadings: e.Limits.ZeroReadings, FoilReadings: e.Limits.FoilReadings, LiftMm: e.Limits.LiftMm,
 			TiltDeg: e.Limits.TiltDeg, SpotMm: e.Limits.SpotMm,
+			// The tolerance of a verification stands on the job sheet.
+			TolerancePercent: e.Limits.TolerancePercent, ToleranceUm: e.Limits.ToleranceUm,
 		},
 	}
 	for _, d := range e.Probes {
@@ -48,6 +46,8 @@ func pieceOf(p bench.PieceSpec) bench.PieceSpec {
 	return bench.PieceSpec{Piece: part.Piece{
 		ID: p.Piece.ID, Name: p.Piece.Name, Width: p.Piece.Width, Height: p.Piece.Height,
 		Thickness: math.Min(p.Piece.Thickness, 1), // "thick" is infinite, which JSON has no word for
+		// What the eye sees of its shape.
+		RadiusX: p.Piece.RadiusX, RadiusY: p.Piece.RadiusY, Sides: p.Piece.Sides, Features: p.Piece.Features,
 	}}
 }
 
