@@ -226,11 +226,8 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 	}
 	notes := make(chan sent, 1<<16)
 	done := make(chan error, 1)
-	total := make(chan int, 1)
 	go func() {
 		var open []sent
-		end := -1
-		acked := 0
 		for {
 			m, err := read()
 			if err != nil {
@@ -253,17 +250,12 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 					more = false
 				}
 			}
-			acked = m.N
-			for len(open) > 0 && open[0].last <= acked {
+			for len(open) > 0 && open[0].last <= m.N {
 				r.waits = append(r.waits, now.Sub(open[0].at))
 				open = open[1:]
 			}
-			select {
-			case end = <-total:
-			default:
-			}
-			if end >= 0 && acked >= end {
-				r.entries = acked
+			if m.N >= n {
+				r.entries = m.N
 				done <- nil
 				return
 			}
@@ -280,12 +272,10 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 		}
 		<-tick.C
 	}
-	total <- n
 	select {
 	case r.fault = <-done:
-	case <-time.After(10 * time.Second):
-		// The last acknowledgement may have come before the total was known.
-		r.entries = n
+	case <-time.After(time.Minute):
+		r.fault = fmt.Errorf("not all of %d entries are acknowledged a minute after the last was sent", n)
 	}
 	return r
 }
