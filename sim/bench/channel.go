@@ -26,8 +26,8 @@ type channel struct {
 // metal, with its metallic under-layers or without, of its own thickness or
 // thick.
 type bases struct {
-	by     [2][2][2]*field.Over // by metal, layers and thickness; 0: its own
-	thin   bool                 // the probe tells its thickness from thick metal
+	by     [2][2][2]*field.Over // by metal, layers and thickness; 0: its own; nil: never asked for
+	thin   bool                 // the probe tells its thickness from thick metal; false where that is never asked
 	states states               // of its own metal
 }
 
@@ -68,7 +68,7 @@ func newChannel(d probe.Design, pieces []piece) (channel, error) {
 	ch.curve = gauge.NewCurve(ch.standard)
 	for i := range pieces {
 		p := &pieces[i].Piece
-		b, err := ch.over(p)
+		b, err := ch.over(p, &pieces[0].Piece)
 		if err == nil {
 			b.states, err = ch.statesOf(p)
 		}
@@ -91,27 +91,35 @@ func newChannel(d probe.Design, pieces []piece) (channel, error) {
 const thinUm = 0.02
 
 // over prepares the probe over a piece as it is and over what it becomes when
-// its metal, its under-layers or its thickness are ideal.
-func (ch *channel) over(p *part.Piece) (bases, error) {
+// its metal, its under-layers or its thickness are ideal, beside the part.
+func (ch *channel) over(p, part *part.Piece) (bases, error) {
 	var b bases
 	own, err := ch.stack(p.BareBase())
 	if err != nil {
 		return b, err
 	}
-	thick, err := ch.stack(field.Thick(p.Metal.Field))
-	if err != nil {
-		return b, err
-	}
-	flat := field.Flat(0)
-	lost := (thick.Amplitude(flat) - own.Amplitude(flat)) / thick.Amplitude(flat)
-	b.thin = math.Abs(ch.curve.ThicknessUm(ch.curve.SignalAtZero()*(1-lost))) > thinUm
-	// A base that counts as thick is left as it is.
+	// What is ideal of metal and thickness is so only of pieces that share them
+	// with the part (see World.response); nothing else is prepared.
+	likeMetal, likeThickness := p.Metal.Field == part.Metal.Field, p.Thickness == part.Thickness
 	ownMetal, standard := [2]field.Base{p.BareBase(), p.BareBase()}, [2]field.Base{ch.design.Standard, ch.design.Standard}
-	if b.thin {
-		ownMetal[1], standard[0] = field.Thick(p.Metal.Field), field.Plate(ch.design.Standard[0].Metal, p.Thickness)
+	if likeMetal || likeThickness {
+		thick, err := ch.stack(field.Thick(p.Metal.Field))
+		if err != nil {
+			return b, err
+		}
+		flat := field.Flat(0)
+		lost := (thick.Amplitude(flat) - own.Amplitude(flat)) / thick.Amplitude(flat)
+		b.thin = math.Abs(ch.curve.ThicknessUm(ch.curve.SignalAtZero()*(1-lost))) > thinUm
+		// A base that counts as thick is left as it is.
+		if b.thin {
+			ownMetal[1], standard[0] = field.Thick(p.Metal.Field), field.Plate(ch.design.Standard[0].Metal, p.Thickness)
+		}
 	}
 	for metal, base := range [2][2]field.Base{ownMetal, standard} {
 		for thickness := range base {
+			if metal == 1 && !likeMetal || thickness == 1 && !likeThickness {
+				continue
+			}
 			if b.by[metal][1][thickness], err = ch.stack(base[thickness]); err != nil {
 				return b, err
 			}

@@ -423,10 +423,11 @@ func (ch *channel) statesOf(p *part.Piece) (states, error) {
 // magnetic reports whether the piece keeps a field.
 func (p *piece) magnetic() bool { return p.RemanenceT != 0 && p.Metal.Field.RelPermeability > 1 }
 
-// inState is by what factor temperature and residual magnetism change the
-// signal over a piece at a place. Between room temperature and the first one
-// the signal is taken as a parabola through three temperatures (tested).
-func (w *World) inState(c *Contact, place field.Place, on Influence) float64 {
+// inState is what temperature and residual magnetism make of a signal s that an
+// over gives at a place on a piece: they change it as they change that over the
+// piece's own metal. Between room temperature and the first one the signal is
+// taken as a parabola through three temperatures (tested).
+func (w *World) inState(c *Contact, place field.Place, given *field.Over, s float64, on Influence) float64 {
 	b := &w.channels[c.channel].bases[c.piece]
 	over, warm := b.own(), b.states.warm[0]
 	if c.Magnetised && on.Has(Remanence) {
@@ -434,13 +435,20 @@ func (w *World) inState(c *Contact, place field.Place, on Influence) float64 {
 	}
 	heated := warm.whole != nil && on.Has(Temperature)
 	if over == b.own() && !heated {
-		return 1
+		return s
 	}
-	s := over.Amplitude(place)
+	own := s
+	if given != b.own() {
+		own = b.own().Amplitude(place)
+	}
+	there := own
+	if over != b.own() {
+		there = over.Amplitude(place)
+	}
 	if heated {
 		u := w.pieces[c.piece].Warmth(float64(c.CapturedAt) / 1000)
-		half, whole := warm.half.Amplitude(place)-s, warm.whole.Amplitude(place)-s
-		s += float64(u*(float64(4*half)-whole)) + float64(u*u*(float64(2*whole)-float64(4*half)))
+		half, whole := warm.half.Amplitude(place)-there, warm.whole.Amplitude(place)-there
+		there += float64(u*(float64(4*half)-whole)) + float64(u*u*(float64(2*whole)-float64(4*half)))
 	}
-	return s / b.own().Amplitude(place)
+	return s * (there / own)
 }

@@ -246,10 +246,10 @@ func (w *World) response(c *Contact, on Influence) float64 {
 		place.Tilt = c.TiltDeg * math.Pi / 180
 	}
 	s := over.Amplitude(place)
-	if !instead {
-		s *= w.inState(c, place, on)
+	if instead {
+		return s
 	}
-	return s
+	return w.inState(c, place, over, s, on)
 }
 
 // rest is how the tip rests on the texture felt at a contact, on the piece

@@ -19,7 +19,15 @@ type Stream struct {
 //
 // Generator: M. E. O'Neill, PCG, 2014. Derivation: FNV-1a over the purpose, then the SplitMix64 finaliser for each
 // word (G. L. Steele, D. Lea, C. H. Flood, OOPSLA 2014).
+//
+// It is small enough to be inlined, so that a stream of a few draws takes no memory.
 func NewStream(seed uint64, purpose string, index ...uint64) *Stream {
+	s := &Stream{}
+	s.start(seed, purpose, index)
+	return s
+}
+
+func (s *Stream) start(seed uint64, purpose string, index []uint64) {
 	const prime, offset = 1099511628211, 14695981039346656037
 	name := uint64(offset)
 	for i := 0; i < len(purpose); i++ {
@@ -29,13 +37,11 @@ func NewStream(seed uint64, purpose string, index ...uint64) *Stream {
 	for _, i := range index {
 		key = mix(key ^ mix(i+0x9e3779b97f4a7c15))
 	}
-	s := &Stream{}
 	s.source.Seed(key)
 	// The source starts with two equal words of state; a few steps spread them.
 	for range 4 {
 		s.source.Uint64()
 	}
-	return s
 }
 
 // mix is the SplitMix64 finaliser, a one-to-one scrambling of 64 bits.
