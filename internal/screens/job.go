@@ -64,7 +64,12 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 		if i > 0 {
 			name = "Another probe"
 		}
-		rows = append(rows, formRow{name, fmt.Sprintf("%s, up to %s", p.Name, thick(p.RangeUm))})
+		text := fmt.Sprintf("%s, up to %s", p.Name, thick(p.RangeUm))
+		if len(e.Offered()) > 1 {
+			sheet := p.Sheet()
+			text += fmt.Sprintf("; adjusted on flat, thick metal it serves down to a radius of %g mm, hollow %g mm, and metal of %g mm", sheet.ConvexRadiusMm, sheet.ConcaveRadiusMm, sheet.BaseThicknessMm)
+		}
+		rows = append(rows, formRow{name, text})
 	}
 	return rows
 }

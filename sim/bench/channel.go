@@ -203,9 +203,14 @@ func (w *World) sensed(probe, piece int) int {
 	return o.first
 }
 
-// fitting is the channel that the part is best measured with: of the probes on
-// the bench the first that serves what the job asks.
+// fitting is the channel that the part is best measured with: that of
+// Exercise.Best, or of the first probe on the bench that serves what is asked.
 func (w *World) fitting() *channel {
+	if i, _ := w.Exercise.Best(); i >= 0 {
+		if ch := w.sensed(i, 0); w.suits(ch) {
+			return &w.channels[ch]
+		}
+	}
 	for i := range w.probes {
 		if ch := w.sensed(i, 0); w.suits(ch) {
 			return &w.channels[ch]
@@ -235,8 +240,7 @@ func (w *World) channelOf(design string) *channel {
 // asks on the part.
 func (w *World) Suits(c *Contact) bool { return w.suits(c.channel) }
 
-// Fitting is the design that the part is best measured with: of the probes on
-// the bench the first that serves what the job asks.
+// Fitting is the design that the part is best measured with.
 func (w *World) Fitting() probe.Design { return w.fitting().design }
 
 // choose takes another probe in hand. What the instrument had learned belongs

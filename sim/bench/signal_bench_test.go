@@ -15,7 +15,7 @@ import (
 // thin, blasted, curved, dusty, warm and magnetised piece of another steel,
 // between an edge, a wall, a hole and a step, with a foil left under a worn and
 // dirty tip that stands askew.
-func everywhere(t testing.TB) (*World, *Contact) {
+func everywhere(t testing.TB, change ...func(*Exercise)) (*World, *Contact) {
 	t.Helper()
 	d, _ := probe.ByID("ferrous-general")
 	steel, _ := part.MetalByID("steel-mild")
@@ -39,6 +39,9 @@ func everywhere(t testing.TB) (*World, *Contact) {
 		References: []PieceSpec{{Piece: twin}},
 		Foils:      []part.FoilSpec{{ID: "foil", LabelUm: 50, CertifiedUm: 50.4, ExpandedUm: 0.5, Valid: true, CurlUm: 5, DustUm: 3}},
 		Limits:     DefaultLimits(),
+	}
+	for _, c := range change {
+		c(e)
 	}
 	w, err := NewWorld(e, 7)
 	if err != nil {

@@ -92,6 +92,12 @@ var absorptions = []absorption{
 	{finding: "zero-scatter", by: "surface-dirty", when: widenedBy(bench.Dirt)},
 	{finding: "zero-scatter", by: "zero-on-coating", when: scatteredBy(bench.Piece)},
 	{finding: "zero-scatter", by: "zero-piece-mismatch", when: scatteredBy(bench.Piece)},
+	// A wide probe feels tilt and noise more; one of short range allows no foil
+	// above it.
+	{finding: "zero-scatter", by: "probe-fit", when: scatteredBy(byHand | bench.Noise)},
+	{finding: "foil-choice", by: "probe-fit", when: func(v *evidence, _, by *Finding) bool {
+		return v.beyondRange(by.contacts[0])
+	}},
 	// On such an adjustment readings of the part fall out of range.
 	{finding: "readings-few", by: "zero-on-coating", when: outOfRange},
 	{finding: "spots-few", by: "zero-on-coating", when: outOfRange},

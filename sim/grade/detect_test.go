@@ -9,6 +9,7 @@ import (
 	"foilwright/sim/explain"
 	"foilwright/sim/grade"
 	"foilwright/sim/part"
+	"foilwright/sim/probe"
 	"foilwright/sim/trainee"
 )
 
@@ -78,7 +79,8 @@ func TestASinglePlantedFaultGivesExactlyItsFinding(t *testing.T) {
 
 // conditioned are exercises made to give room for faults that no shipped one
 // has: a soft coating; a burred and a worn foil; a wide range on
-// aluminium with a warm part.
+// aluminium with a warm part; probes that
+// do not fit.
 func conditioned(t testing.TB) []*bench.Exercise {
 	t.Helper()
 	take := func(id, as string) *bench.Exercise {
@@ -100,7 +102,26 @@ func conditioned(t testing.TB) []*bench.Exercise {
 	alloy := take("upper-deckhouse", "warm-deckhouse")
 	alloy.Part.Piece.TemperatureC, alloy.Instrument.TemperatureC = 60, 45
 	alloy.Foils[1].Condition, alloy.Foils[1].FaultUm = part.FoilBurred, part.Range{Low: 30, High: 40}
-	return []*bench.Exercise{soft, worn, alloy}
+	design := func(id string) probe.Design {
+		d, _ := probe.ByID(id)
+		return d
+	}
+	// The wide probe is too wide for a pillar, the fine one not made for so thick a film.
+	pillar := take("handrail", "pillar")
+	pillar.Probe = design("ferrous-wide")
+	pillar.Probes = []probe.Design{pillar.Probe, design("ferrous-general")}
+	for i := range pillar.References {
+		if r := &pillar.References[i].Piece; r.RadiusY != 0 {
+			r.RadiusY, r.Thickness = 0.12, 0.006
+		}
+	}
+	pillar.Part.Piece.RadiusY, pillar.Part.Piece.Thickness = 0.12, 0.006
+	heavy := take("ramp-hinge", "heavy-film")
+	heavy.Job.ExpectedUm.High = 520
+	heavy.Probe = design("ferrous-fine")
+	heavy.Probes = []probe.Design{heavy.Probe, design("ferrous-general")}
+	heavy.Foils = append(heavy.Foils, part.FoilSpec{ID: "foil-750", LabelUm: 750, CertifiedUm: 741, ExpandedUm: 4, Valid: true})
+	return []*bench.Exercise{soft, worn, alloy, pillar, heavy}
 }
 
 // A foil that is not what its sleeve says shows in a verification on another

@@ -9,9 +9,6 @@
 // Technique follows the usual practice of the trade; where a check has a
 // public source it is named, otherwise it says "common practice, no source".
 //
-// Not looked at yet, because the bench cannot express them: wrong principle or
-// probe, allowance for roughness, a stated uncertainty, and the choice of easy places.
-//
 // Thresholds come from the exercise's limits where it sets them. The score is
 // a training aid and certifies nobody.
 package grade

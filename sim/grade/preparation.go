@@ -18,6 +18,13 @@ var preparation = []Check{
 		find:   wrongPrinciple,
 	},
 	{
+		ID: "probe-fit", Name: "Probe does not fit", Group: Preparation, Severity: Major,
+		Means:  "the film is beyond the probe's range, or the part's radius or base metal is below its limits while a probe that fits lies by; minor when only the shape is, and the adjustment was made on a piece like the part",
+		Source: "ISO 2178 and ISO 2360, influence of curvature and base thickness, and the range of the probe (from memory)",
+		mask:   bench.Curvature | bench.ThinBase,
+		find:   probeUnfit,
+	},
+	{
 		ID: "tip-unchecked", Name: "Tip not looked at", Group: Preparation, Severity: Minor,
 		Means:  "the first contact came before the tip was looked at or wiped; major when it was dirty, also when it was looked at and not wiped",
 		Source: commonPractice, mask: bench.Dirt, find: uncheckedTip,

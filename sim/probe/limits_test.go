@@ -17,6 +17,17 @@ func TestLimitsOfDesigns(t *testing.T) {
 				t.Fatal(err)
 			}
 			t.Logf("%+v", l)
+			sheet := d.Sheet()
+			for _, of := range [][2]float64{
+				{sheet.EdgeDistanceMm, l.EdgeDistanceMm}, {sheet.HoleDistanceMm, l.HoleDistanceMm}, {sheet.AreaMm, l.AreaMm},
+				{sheet.ConvexRadiusMm, l.ConvexRadiusMm}, {sheet.ConcaveRadiusMm, l.ConcaveRadiusMm}, {sheet.BaseThicknessMm, l.BaseThicknessMm},
+				{sheet.FilmUm, film}, {sheet.AllowedUm, allowed},
+			} {
+				// Rounding up to two figures adds at most a tenth.
+				if !(of[0] >= of[1] && of[0] < 1.1*of[1]) {
+					t.Errorf("the data sheet says %v, the trial %v", of[0], of[1])
+				}
+			}
 			r2 := d.Head.Coil.OuterRadius / mm
 			// Plausibility only: an edge matters within a few coil radii, a pipe within a hundred or so, a sheet below a few
 			// millimetres of steel or three skin depths of aluminium.

@@ -47,6 +47,13 @@ var faults = []Fault{
 				p.tryProbe = e.Offered()[at].ID
 			}
 		}),
+	same("probe-fit", "takes a probe that the film or the part is too much for", func(e *bench.Exercise) bool { return len(strained(e)) > 0 },
+		func(e *bench.Exercise, p *plan, h *hand) {
+			list := strained(e)
+			at := list[h.stream.IntN(len(list))]
+			p.probe, p.trusting = e.Offered()[at].ID, true
+			p.within(e, e.Side(at).RangeUm)
+		}),
 	same("tip-unchecked", "never looks at the tip", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipTip = true }),
 	same("foil-unchecked", "sets the certified values from memory, without the certificates", hasFoils,
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipCertificates = true }),
@@ -279,6 +286,39 @@ func unfitProbes(e *bench.Exercise) []int {
 		}
 	}
 	return list
+}
+
+// strained lists the probes on the bench that measure what the job asks, but
+// whose data sheet leaves the film or the part out while another's does not.
+func strained(e *bench.Exercise) []int {
+	var list []int
+	if _, within := e.Best(); !within {
+		return nil
+	}
+	for i := range e.Offered() {
+		if ofRange, ofShape := e.Beyond(i); ofRange+ofShape != "" && e.Suits(e.Uses(i)) {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// within puts in place of foils beyond a probe's range the thickest within it.
+func (p *plan) within(e *bench.Exercise, rangeUm float64) {
+	most := ""
+	for _, f := range byThickness(e) {
+		if f.CertifiedUm <= rangeUm {
+			most = f.ID
+		}
+	}
+	for i, id := range p.foils {
+		if p.setUm[id] > rangeUm {
+			p.foils[i] = most
+		}
+	}
+	if p.setUm[p.verifyFoil] > rangeUm {
+		p.verifyFoil = most
+	}
 }
 
 func asksUncertainty(e *bench.Exercise) bool { return e.Job.StateUncertainty }

@@ -65,11 +65,8 @@ func competent(e *bench.Exercise, h *hand) *plan {
 		stateTimes:     1,
 	}
 	p.probe = e.Offered()[0].ID
-	for i, d := range e.Offered() {
-		if e.Suits(e.Uses(i)) {
-			p.probe = d.ID
-			break
-		}
+	if at, _ := e.Best(); at >= 0 {
+		p.probe = e.Offered()[at].ID
 	}
 	p.allowanceUm = e.Job.AllowanceUm
 	p.zeroPiece = matching(e)

@@ -449,16 +449,36 @@ func (t *trainee) measure() {
 			if p.discard > 0 && n >= 2 && len(t.see().Memory) > 0 {
 				p.discard--
 				t.say(bench.DeleteLast, p.discardWhy)
-				if a := t.sheet.Job.Area; places[n].x < float64((a.X+a.Width/2)*1e3) {
-					places[n].x += p.moveMm
-				} else {
-					places[n].x -= p.moveMm
-				}
+				places[n] = t.elsewhere(places[n])
 				t.touch(places[n], t.grip(t.sheet.Part.Piece.ID), then)
 			}
 			n++
 		}
 	}
+}
+
+// elsewhere is a place as far away as the trainee moves a reading to be taken
+// again: along the part toward the middle of the area, or to where it is farther
+// from holes and the like.
+func (t *trainee) elsewhere(from point) point {
+	a, piece, by := t.sheet.Job.Area, &t.sheet.Part.Piece, t.plan.moveMm
+	if from.x >= float64((a.X+a.Width/2)*1e3) {
+		by = -by
+	}
+	best, most := from, math.Inf(-1)
+	for _, to := range [...]point{{from.x + by, from.y}, {from.x - by, from.y}, {from.x, from.y + by}, {from.x, from.y - by}} {
+		if !a.Contains(to.x*1e-3, to.y*1e-3) && by != 0 {
+			continue
+		}
+		least := math.Inf(1)
+		for i := range piece.Features {
+			least = math.Min(least, piece.Features[i].Distance(to.x*1e-3, to.y*1e-3))
+		}
+		if least > most {
+			best, most = to, least
+		}
+	}
+	return best
 }
 
 // near is the place of reading k of spot i: anywhere about its middle, along a

@@ -72,6 +72,8 @@ var exclusive = [][]string{
 	{"verify-piece-mismatch", "zero-piece-mismatch"},
 	// The other principle may sense nothing on the other piece.
 	{"principle-fit", "verify-piece-mismatch", "zero-piece-mismatch"},
+	// What one probe makes of slips another would not.
+	{"probe-fit", "principle-fit", "zero-scatter", "zero-piece-mismatch"},
 	// Where the spots are.
 	{"edge-near", "feature-near", "area-outside", "spots-clustered", "spot-wide"},
 	// No report, nothing to record wrongly.
