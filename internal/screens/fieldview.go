@@ -45,12 +45,16 @@ type fieldSpot struct {
 	alongY   bool        // the section runs along the piece's y
 	left     bool        // the edge lies at the left of the section
 	touching bool
+
+	of   [field.MostBeside]*part.Feature // what each one in place.Beside is
+	bent bool                            // on a bend of the piece
 }
 
 const degree = math.Pi / 180
 
 // The probe counts as where it was until it has gone as far as this.
 const (
+	fieldReach   = 4       // how far away an edge is still seen, in outer radii of the winding
 	fieldMoved   = 0.15e-3 // toward an edge, m
 	fieldLifted  = 0.08    // share of the height
 	fieldLeaned  = 2 * degree
@@ -117,9 +121,8 @@ func spotOf(p *part.Piece, x, y, height, tiltX, tiltY, reach float64) fieldSpot 
 	} else {
 		q.alongY = math.Abs(q.place.Curvature[1]) > math.Abs(q.place.Curvature[0])
 	}
-	if wall := p.WallDistance(x, y); wall < reach {
-		q.place.WallNearness = 1 / math.Max(wall, 1e-5)
-	}
+	q.of = bench.Surround(&q.place, reach/fieldReach, p, x, y)
+	q.bent = q.place.Curvature != p.Curvature()
 	q.lean = tiltX
 	if q.alongY {
 		q.lean = tiltY
@@ -135,7 +138,11 @@ func (p *fieldSpot) near(q *fieldSpot) bool {
 	edge := p.place.EdgeDistance == q.place.EdgeDistance || math.Abs(p.place.EdgeDistance-q.place.EdgeDistance) < fieldMoved
 	lift := p.height == q.height || math.Abs(p.height-q.height) < fieldLifted*math.Min(p.height, q.height)
 	wall := p.place.WallNearness == q.place.WallNearness || math.Abs(1/p.place.WallNearness-1/q.place.WallNearness) < fieldMoved
-	return edge && lift && wall && p.touching == q.touching && p.alongY == q.alongY && p.left == q.left &&
+	for i, f := range p.place.Beside {
+		g := q.place.Beside[i]
+		wall = wall && p.of[i] == q.of[i] && f.Kind == g.Kind && math.Abs(f.Distance-g.Distance) < fieldMoved
+	}
+	return edge && lift && wall && p.bent == q.bent && p.touching == q.touching && p.alongY == q.alongY && p.left == q.left &&
 		math.Abs(p.lean-q.lean) < fieldLeaned && math.Abs(p.place.Tilt-q.place.Tilt) < fieldLeaned
 }
 
@@ -147,7 +154,7 @@ func (a *App) followField() {
 		return
 	}
 	k := s.held()
-	reach := 4 * f.panelHere.Head.Coil.OuterRadius
+	reach := fieldReach * f.panelHere.Head.Coil.OuterRadius
 	if reach == 0 {
 		reach = f.here.Frame().Half
 	}
@@ -226,6 +233,7 @@ func (a *App) workOutField(piece *part.Piece, spot *fieldSpot, reach float64, fr
 		}
 		place := at.place
 		place.Gap, place.Tilt = gap+height, at.lean
+		place.WallNearness, place.Beside = 0, [field.MostBeside]field.Feature{} // are not drawn
 		if math.Abs(place.Tilt) < fieldLeaned {
 			place.Tilt = 0
 		}
@@ -264,7 +272,7 @@ func (a *App) workOutField(piece *part.Piece, spot *fieldSpot, reach float64, fr
 	signal := sense.Over.Amplitude(set) / there.over.Amplitude(there.place)
 	f.labelThere = [2]string{there.name, "signal 100 %"}
 	f.labelHere = [2]string{piece.Name, fmt.Sprintf("signal %.1f %%", 100*signal)}
-	f.why = whyField(&there, &standing{base: piece.Base(), over: sense.Over, place: set}, un, spot.touching)
+	f.why = whyField(&there, &standing{base: piece.Base(), over: sense.Over, place: set, spot: *spot}, un, spot.touching)
 	return nil
 }
 

@@ -13,6 +13,7 @@ import (
 	"foilwright/scenarios"
 	"foilwright/sim/bench"
 	"foilwright/sim/field"
+	"foilwright/sim/part"
 )
 
 // zeroed plays an exercise to a stored zero on its second piece.
@@ -178,6 +179,51 @@ func TestFieldSentences(t *testing.T) {
 			if !strings.Contains(got, w) {
 				t.Errorf("want %q in: %s", w, got)
 			}
+		}
+	}
+}
+
+// Beside holes, steps, welds and bends the sentence names them.
+func TestFieldSentencesOfFeatures(t *testing.T) {
+	e := first(t)
+	sensor, err := e.Probe.Sensor()
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := e.Part.Piece
+	p.Thickness = math.Inf(1)
+	over, err := sensor.Over(p.Base())
+	if err != nil {
+		t.Fatal(err)
+	}
+	reach := fieldReach * e.Probe.Head.Coil.OuterRadius
+	for _, c := range []struct {
+		feature part.Feature
+		x       float64
+		want    string
+	}{
+		{part.Feature{Kind: part.Hole, X: 0.1, Y: 0.1, Radius: 8e-3}, 0.09, "high: the hole 2.0 mm away takes metal from under it."},
+		{part.Feature{Kind: part.Hole, X: 0.1, Y: 0.1, Radius: 8e-3}, 0.095, "high: it stands over the hole"},
+		{part.Feature{Kind: part.Step, At: 0.1, Height: 3e-3, FarUp: true}, 0.102, "high: 2.0 mm away the step goes down"},
+		{part.Feature{Kind: part.Step, At: 0.1, Height: 3e-3, FarUp: true}, 0.098, "low: the foot of the step 2.0 mm away adds metal"},
+		{part.Feature{Kind: part.Weld, At: 0.1, Width: 8e-3, Height: 3e-3}, 0.094, "low: the weld 2.0 mm away adds metal"},
+		{part.Feature{Kind: part.Weld, At: 0.1, Width: 8e-3, Height: 3e-3}, 0.101, "high: it stands on the weld"},
+		{part.Feature{Kind: part.Bend, At: 0.1, Width: 0.04, Radius: 0.03}, 0.1, "high: on the bend"},
+		{part.Feature{Kind: part.Bend, At: 0.1, Width: 0.04, Radius: -0.03}, 0.1, "low: in the bend"},
+		{part.Feature{Kind: part.Hole, X: 0.1, Y: 0.1, Radius: 8e-3}, 0.2, "Nothing here"},
+	} {
+		p.Features = []part.Feature{c.feature}
+		stand := func(x float64) standing {
+			spot := spotOf(&p, x, 0.1, 0, 0, 0, reach)
+			spot.place.Gap = 75e-6
+			return standing{base: p.Base(), over: over, place: spot.place, spot: spot}
+		}
+		there, here := stand(0.2), stand(c.x)
+		if got := whyField(&there, &here, units{resolutionUm: 0.1}, true); !strings.Contains(got, c.want) {
+			t.Errorf("%s at %g mm: want %q in: %s", c.feature.Kind, c.x*1e3, c.want, got)
+		}
+		if got := whyField(&here, &there, units{resolutionUm: 0.1}, true); c.x < 0.2 && c.feature.Kind != part.Bend && !strings.Contains(got, "adjusted beside a "+string(c.feature.Kind)) {
+			t.Errorf("adjusted by a %s: %s", c.feature.Kind, got)
 		}
 	}
 }

@@ -3,6 +3,9 @@ package screens
 import (
 	"fmt"
 	"math"
+
+	"foilwright/sim/field"
+	"foilwright/sim/part"
 )
 
 // leastWhyUm is the difference from which on there is something to explain: below
@@ -23,15 +26,25 @@ func whyField(there, here *standing, un units, touching bool) string {
 		change(&s)
 		return apparentUm(there, &s)
 	}
-	causes := [...]struct {
+	type cause struct {
 		um  float64
 		say string
-	}{
+	}
+	causes := []cause{
 		{alone(func(s *standing) { s.over = here.over }), ""},
 		{alone(func(s *standing) { s.place.EdgeDistance = here.place.EdgeDistance }), sayEdge(there, here)},
 		{alone(func(s *standing) { s.place.WallNearness = here.place.WallNearness }), "the wall beside the probe adds metal"},
 		{alone(func(s *standing) { s.place.Curvature = here.place.Curvature }), sayCurvature(there, here)},
 		{alone(func(s *standing) { s.place.Tilt = here.place.Tilt }), fmt.Sprintf("leaning by %.0f°, the probe stands otherwise to the metal", here.place.Tilt/degree)},
+	}
+	for i, b := range here.place.Beside {
+		if f := here.spot.of[i]; f != nil {
+			causes = append(causes, cause{alone(func(s *standing) { s.place.Beside[i] = b }), sayFeature(f, &b)})
+		}
+	}
+	if f := there.spot.of[0]; f != nil {
+		causes = append(causes, cause{alone(func(s *standing) { s.place.Beside = [field.MostBeside]field.Feature{} }),
+			fmt.Sprintf("it was adjusted beside a %s", f.Kind)})
 	}
 	causes[0].say = sayMetal(there, here, causes[0].um)
 	most := &causes[0]
@@ -59,6 +72,24 @@ func whyField(there, here *standing, un units, touching bool) string {
 	return text
 }
 
+// sayFeature tells what a hole, a step or a weld does.
+func sayFeature(f *part.Feature, b *field.Feature) string {
+	mm := b.Distance * 1e3
+	switch {
+	case f.Kind == part.Hole && mm < 0:
+		return "it stands over the hole, where there is no metal"
+	case f.Kind == part.Hole:
+		return fmt.Sprintf("the hole %.1f mm away takes metal from under it", mm)
+	case b.Kind == field.StepUp(1, 1).Kind && f.Kind == part.Step:
+		return fmt.Sprintf("the foot of the step %.1f mm away adds metal beside it", mm)
+	case f.Kind == part.Step:
+		return fmt.Sprintf("%.1f mm away the step goes down, and metal is missing there", mm)
+	case b.Kind == field.StepUp(1, 1).Kind:
+		return fmt.Sprintf("the weld %.1f mm away adds metal beside it", mm)
+	}
+	return fmt.Sprintf("it stands on the weld, whose flank %.1f mm away goes down to the plate", mm)
+}
+
 func sayEdge(there, here *standing) string {
 	d, was := here.place.EdgeDistance, there.place.EdgeDistance
 	if d < was {
@@ -70,6 +101,10 @@ func sayEdge(there, here *standing) string {
 func sayCurvature(there, here *standing) string {
 	mean := func(s *standing) float64 { return (s.place.Curvature[0] + s.place.Curvature[1]) / 2 }
 	switch now, was := mean(here), mean(there); {
+	case here.spot.bent && now > was:
+		return "on the bend the surface falls away from the tip"
+	case here.spot.bent && now < was:
+		return "in the bend the surface comes up round the tip"
 	case now > was && now > 0:
 		return "the surface falls away on all sides of the tip"
 	case now < was && now < 0:

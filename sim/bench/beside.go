@@ -11,21 +11,28 @@ import (
 // winding; beyond, it is left out.
 const featureReach = 12
 
-// surround fills in what of the piece lies beside a place: walls and features.
-// At most field.MostBeside features are taken, in the order of the exercise.
+// surround is Surround for the channel's winding.
 func (ch *channel) surround(place *field.Place, p *part.Piece, x, y float64) {
+	Surround(place, ch.design.Head.Coil.OuterRadius, p, x, y)
+}
+
+// Surround fills in what of a piece lies beside the place (x, y), metres, as a
+// head whose winding has that outer radius feels it: walls and features. At most
+// field.MostBeside of them are taken, in the order of the exercise; it returns
+// which feature of the piece each one in place.Beside is.
+func Surround(place *field.Place, outer float64, p *part.Piece, x, y float64) (of [field.MostBeside]*part.Feature) {
 	place.WallNearness = nearness(p.WallDistance(x, y))
 	n := 0
-	add := func(f field.Feature) {
-		if n < len(place.Beside) {
-			place.Beside[n] = f
-			n++
-		}
-	}
 	for i := range p.Features {
 		f := &p.Features[i]
+		add := func(q field.Feature) {
+			if n < len(of) {
+				place.Beside[n], of[n] = q, f
+				n++
+			}
+		}
 		d := f.Distance(x, y)
-		if d > featureReach*ch.design.Head.Coil.OuterRadius {
+		if d > featureReach*outer {
 			continue
 		}
 		switch f.Kind {
@@ -46,19 +53,19 @@ func (ch *channel) surround(place *field.Place, p *part.Piece, x, y float64) {
 			add(field.StepDown(near, f.Height))
 			add(field.StepDown(far, f.Height))
 		case part.Bend:
-			if bent := ch.bent(f, d); f.AlongX {
+			if bent := bent(outer, f, d); f.AlongX {
 				place.Curvature[1] += bent
 			} else {
 				place.Curvature[0] += bent
 			}
 		}
 	}
+	return of
 }
 
 // bent is the curvature a bend gives a place at a distance from its flank: the
-// mean over the width of the winding. An approximation whose error is not known.
-func (ch *channel) bent(f *part.Feature, distance float64) float64 {
-	reach := ch.design.Head.Coil.OuterRadius
+// mean over the width of a winding. An approximation whose error is not known.
+func bent(reach float64, f *part.Feature, distance float64) float64 {
 	covered := math.Min(reach, -distance) - math.Max(-reach, -distance-f.Width)
 	return math.Max(0, covered) / (2 * reach * f.Radius)
 }
@@ -98,6 +105,6 @@ func (ch *channel) besideOne(place *field.Place, p *part.Piece, o part.Obstacle,
 	case part.AtFoot, part.AtWeld:
 		place.Beside[0] = field.StepUp(distance, greatest.Height)
 	case part.AtBend:
-		place.Curvature[0] += ch.bent(greatest, distance)
+		place.Curvature[0] += bent(ch.design.Head.Coil.OuterRadius, greatest, distance)
 	}
 }
