@@ -25,7 +25,6 @@ type conn struct {
 	reason string
 	ended  bool
 	seat   *seat
-	acked  int
 }
 
 // mostQueued bounds what waits for a browser that takes nothing.
@@ -103,7 +102,7 @@ func (c *conn) end(why string) {
 // sit notes the seat of the connection.
 func (c *conn) sit(s *seat) {
 	c.mu.Lock()
-	c.seat, c.acked, c.seen = s, -1, nil
+	c.seat, c.seen = s, nil
 	c.mu.Unlock()
 }
 
@@ -151,7 +150,6 @@ func (c *conn) acknowledge(ctx context.Context, s *seat) error {
 		c.seen = c.seen[n:]
 		m.State = s.state()
 	}
-	c.acked = m.N
 	c.mu.Unlock()
 	text, err := wire.Encode(m, nil) // here, because the state is the bench's own
 	s.mu.Unlock()
