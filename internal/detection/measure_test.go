@@ -7,11 +7,43 @@ import (
 
 	"foilwright/internal/detection"
 	"foilwright/scenarios"
+	"foilwright/sim/bench"
 )
+
+// representative are three exercises that differ most; foilwright-desk detect
+// plays them all.
+func representative(t *testing.T) []*bench.Exercise {
+	t.Helper()
+	var list []*bench.Exercise
+	for _, id := range []string{"painted-panel", "ramp-hinge", "upper-deckhouse"} {
+		e, err := scenarios.ByID(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		list = append(list, e)
+	}
+	return list
+}
+
+// In no exercise does the verdict hang on luck.
+func TestNoVerdictHangsOnLuck(t *testing.T) {
+	table, err := detection.Measure(detection.Plan{Exercises: scenarios.Shipped(), Seeds: 1, FirstSeed: 100, Competent: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(table.Hardness) != len(scenarios.Shipped()) {
+		t.Errorf("%d exercises told of, %d shipped", len(table.Hardness), len(scenarios.Shipped()))
+	}
+	for _, h := range table.Hardness {
+		if !(h.LeastMarginU > 1) {
+			t.Errorf("%s: %+v: the verdict hangs on luck", h.Exercise, h)
+		}
+	}
+}
 
 // A small population: what is planted is found, and nothing in competent work.
 func TestMeasure(t *testing.T) {
-	plan := detection.Plan{Exercises: scenarios.Shipped(), Seeds: 3, FirstSeed: 100, Competent: 4, Pairs: 12, Levels: true}
+	plan := detection.Plan{Exercises: representative(t), Seeds: 3, FirstSeed: 100, Competent: 4, Pairs: 12, Levels: true}
 	table, err := detection.Measure(plan)
 	if err != nil {
 		t.Fatal(err)
@@ -34,8 +66,8 @@ func TestMeasure(t *testing.T) {
 		}
 	}
 	for _, h := range table.Hardness {
-		if h.Seeds != 3 || math.IsNaN(h.OfSeed) || !(h.LeastMarginU > 1) {
-			t.Errorf("%s: %+v: a verdict hangs on luck", h.Exercise, h)
+		if h.Seeds != 3 || math.IsNaN(h.OfSeed) {
+			t.Errorf("%s: %+v", h.Exercise, h)
 		}
 	}
 	// The outcome is the same however the work was spread over processors.

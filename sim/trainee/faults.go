@@ -161,7 +161,7 @@ var faults = []Fault{
 	// Handling.
 	handling("tilt", "leans the probe", func(h *hand, g *grip) { g.tiltDeg = h.between(7, 14) }),
 	handling("dwell-short", "lifts before the probe has settled", func(h *hand, g *grip) { g.holdMs = int64(h.between(140, 400)) }),
-	handling("lift-short", "barely lifts the probe between readings", func(h *hand, g *grip) { g.liftMm = h.between(4, 15) }),
+	handling("lift-short", "barely lifts the probe between readings", func(h *hand, g *grip) { g.liftMm = h.hop() }),
 	handling("slide", "drags the probe over the surface", func(h *hand, g *grip) { g.slideMm = h.between(2, 6) }),
 	handling("press", "hardly presses the probe down", func(h *hand, g *grip) { g.pressN = h.between(0.1, 0.7) }),
 	{

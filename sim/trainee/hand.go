@@ -19,7 +19,22 @@ type grip struct {
 }
 
 // hand draws grips.
-type hand struct{ stream *num.Stream }
+type hand struct {
+	stream      *num.Stream
+	leastLiftMm float64 // what the job asks for at the least
+}
+
+// usualLiftMm is the least lift that jobs ask for where they say nothing.
+const usualLiftMm = 25
+
+// lift is a height well clear of the metal: above what the job asks for, and
+// never lower than the hand is used to.
+func (h *hand) lift() float64 {
+	return h.between(28, 50) + math.Max(0, h.leastLiftMm-usualLiftMm)
+}
+
+// hop is a height that falls plainly short of what the job asks for.
+func (h *hand) hop() float64 { return h.between(4, 15) * h.leastLiftMm / usualLiftMm }
 
 func (h *hand) between(low, high float64) float64 {
 	return low + float64((high-low)*h.stream.Float64())
@@ -30,7 +45,7 @@ func (h *hand) whole(low, high int) int { return low + h.stream.IntN(high-low+1)
 // grip is a careful touch: nearly square, gentle, firm, still, well lifted.
 func (h *hand) grip() grip {
 	return grip{
-		liftMm:     h.between(28, 50),
+		liftMm:     h.lift(),
 		landMmPerS: h.between(10, 40),
 		// The length of a two-dimensional normal lean, cut at 2.5 degrees.
 		tiltDeg:     math.Min(2.5, num.Hypot(0.8*h.stream.Normal(), 0.8*h.stream.Normal())),

@@ -14,7 +14,7 @@ import (
 // Play plays an exercise to its end and returns the bench with the attempt.
 // The faults are ids of Faults; none makes a competent attempt.
 func Play(w *bench.World, seed uint64, faults ...string) (*bench.Bench, error) {
-	h := &hand{num.NewStream(seed, "hand")}
+	h := &hand{num.NewStream(seed, "hand"), w.Exercise.Limits.LiftMm}
 	p := competent(w.Exercise, h)
 	p.edgeMm = w.EdgeLimitMm()
 	for _, id := range faults {
@@ -148,7 +148,7 @@ func (t *trainee) touch(p point, g grip, thenMm float64) {
 // series takes readings at places, one grip each.
 func (t *trainee) series(places []point, grips []grip) {
 	for i := range places {
-		then := t.hand.between(28, 50)
+		then := t.hand.lift()
 		if i+1 < len(grips) {
 			then = grips[i+1].liftMm
 		}
@@ -320,7 +320,7 @@ func (t *trainee) zeroReadings() {
 		t.onPiece(p.zeroPiece, 1)
 		g := t.hand.grip()
 		g.pressN, g.tiltDeg = t.hand.between(0.05, 0.2), t.hand.between(3, 4)
-		t.touch(t.middle(p.zeroPiece), g, t.hand.between(28, 50))
+		t.touch(t.middle(p.zeroPiece), g, t.hand.lift())
 		t.onPiece(p.zeroPiece, p.zeroReadings-2)
 		return
 	}
@@ -441,7 +441,7 @@ func (t *trainee) measure() {
 			t.act(bench.NewSpot, "")
 		}
 		for range p.perSpot[i] {
-			then := t.hand.between(28, 50)
+			then := t.hand.lift()
 			if n+1 < len(grips) {
 				then = grips[n+1].liftMm
 			}
