@@ -60,7 +60,7 @@ func competent(e *bench.Exercise, h *hand) *plan {
 		foilReadings:   e.Limits.FoilReadings + h.whole(0, 2),
 		verifyReadings: 3 + h.whole(0, 2),
 		setUm:          map[string]float64{},
-		spreadMm:       7,
+		spreadMm:       spotSpreadMm(e.Job.Area),
 		discardWhy:     "",
 		stateTimes:     1,
 	}
@@ -185,8 +185,15 @@ func verificationFoil(e *bench.Exercise, used []string) string {
 	return best
 }
 
+// spotSpreadMm is how far the readings of a spot lie from its middle: less where
+// the marked area is narrow.
+func spotSpreadMm(a part.Area) float64 {
+	return math.Min(7, 1e3*math.Min(a.Width, a.Height)/4)
+}
+
 // spread lays the spots out over the whole area: five as on a die, other
-// numbers in rows, each a little off its place.
+// numbers in rows, each a little off its place, and none so near the border of
+// the area that its readings would fall outside.
 func spread(e *bench.Exercise, h *hand) []point {
 	a, n := e.Job.Area, e.Job.Spots
 	var unit []point
@@ -206,10 +213,14 @@ func spread(e *bench.Exercise, h *hand) []point {
 		}
 	}
 	var spots []point
+	keep := spotSpreadMm(a)
+	inside := func(v, low, length float64) float64 {
+		return math.Max(float64(low*1e3)+keep, math.Min(float64((low+length)*1e3)-keep, v))
+	}
 	for _, u := range unit {
 		x := float64(a.X*1e3) + float64(a.Width*1e3*u.x) + float64(h.between(-1, 1)*math.Min(10, a.Width*1e3*0.05))
 		y := float64(a.Y*1e3) + float64(a.Height*1e3*u.y) + float64(h.between(-1, 1)*math.Min(10, a.Height*1e3*0.05))
-		spots = append(spots, point{x, y})
+		spots = append(spots, point{inside(x, a.X, a.Width), inside(y, a.Y, a.Height)})
 	}
 	return spots
 }
