@@ -88,7 +88,10 @@ var absorptions = []absorption{
 	{finding: "unsafe-readings-kept", by: "verify-piece-mismatch", when: judgedGood},
 	{finding: "unsafe-readings-kept", by: "verify-failed-ignored", when: judgedGood},
 	// What scattered the zero was the place it was taken at.
-	{finding: "zero-scatter", by: "zero-edge", when: scatteredBy(bench.Edge | bench.Feature)},
+	{finding: "zero-scatter", by: "zero-edge", when: func(v *evidence, f, by *Finding) bool {
+		const place = bench.Edge | bench.Feature
+		return scatteredBy(place)(v, f, by) || widenedBy(place)(v, f, by)
+	}},
 	{finding: "zero-scatter", by: "surface-dirty", when: widenedBy(bench.Dirt)},
 	{finding: "zero-scatter", by: "zero-on-coating", when: scatteredBy(bench.Piece)},
 	{finding: "zero-scatter", by: "zero-piece-mismatch", when: scatteredBy(bench.Piece)},
