@@ -304,7 +304,7 @@ func (d *decoder) piece(n *yaml.Node, path string) bench.PieceSpec {
 		may("radius_y_mm", d.radius(&p.Piece.RadiusY)),
 		may("texture", func(n *yaml.Node, path string) { d.texture(n, path, &p.Piece.Texture) }),
 		may("features", d.list(1, func(n *yaml.Node, path string) { p.Piece.Features = append(p.Piece.Features, d.feature(n, path)) })),
-		may("sides", func(n *yaml.Node, path string) { d.sides(n, path, &p.Piece.Sides) }),
+		may("sides", func(n *yaml.Node, path string) { d.sides(n, path, &p.Piece.Sides, &p.Piece.Angles) }),
 		may("coating", func(n *yaml.Node, path string) { d.coating(n, path, &p.Coating) }),
 		may("temperature_c", d.temperature(&p.Piece.TemperatureC)),
 		may("remanence_t", d.number(&p.Piece.RemanenceT, 0, 1.8, 1)),

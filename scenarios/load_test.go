@@ -66,6 +66,7 @@ func TestFaultsNameLineFieldAndRemedy(t *testing.T) {
 		{"a bend without a radius", "coating:\n    # Plainly", "features: [{bend: {at_x_mm: 9, width_mm: 2, radius_mm: 0}}]\n  coating:\n    # Plainly", []string{"part.features[0].bend.radius_mm: a bend needs a radius"}},
 		{"patch without its change", "waviness_um: 2.0", "patches: [{x_mm: 1, y_mm: 1, width_mm: 9, height_mm: 9}]\n    waviness_um: 2.0", []string{"part.coating.patches[0].by_um: the field is missing"}},
 		{"unknown side", "coating:\n    # Plainly", "sides: {left: wal}\n  coating:\n    # Plainly", []string{"part.sides.left", `did you mean "wall"?`}},
+		{"edge too sharp", "coating:\n    # Plainly", "sides: {left: {angle_deg: 400}}\n  coating:\n    # Plainly", []string{"part.sides.left.angle_deg", "190", "350"}},
 		{"side misnamed", "coating:\n    # Plainly", "sides: {upper: wall}\n  coating:\n    # Plainly", []string{"part.sides.upper: unknown field", "left, right, bottom, top"}},
 		{"other version", "version: 1", "version: 2", []string{"version: expected a whole number"}},
 		{"unknown condition", "certificate: SK-2207, in_date: true", "certificate: SK-2207, in_date: true, condition: crased", []string{"foils[0].condition", `did you mean "creased"?`}},

@@ -27,17 +27,23 @@ func (d *decoder) radius(to *float64) reader {
 	}
 }
 
-// sides reads what becomes of the metal at the sides of a piece.
-func (d *decoder) sides(n *yaml.Node, path string, s *part.Sides) {
-	side := func(to *part.Ending) reader {
+// sides reads what becomes of the metal at the sides of a piece: a word, or the
+// angle of the air about a free edge.
+func (d *decoder) sides(n *yaml.Node, path string, s *part.Sides, a *part.Angles) {
+	side := func(to *part.Ending, angle *float64) reader {
 		return func(n *yaml.Node, path string) {
+			if n.Kind == yaml.MappingNode {
+				d.mapping(n, path, must("angle_deg", d.number(angle, 190, 350, math.Pi/180)))
+				return
+			}
 			var word string
 			if d.choice(&word, "edge", string(part.GoesOn), string(part.Wall))(n, path); word != "edge" {
 				*to = part.Ending(word)
 			}
 		}
 	}
-	d.mapping(n, path, may("left", side(&s.Left)), may("right", side(&s.Right)), may("bottom", side(&s.Bottom)), may("top", side(&s.Top)))
+	d.mapping(n, path, may("left", side(&s.Left, &a.Left)), may("right", side(&s.Right, &a.Right)),
+		may("bottom", side(&s.Bottom, &a.Bottom)), may("top", side(&s.Top, &a.Top)))
 }
 
 // rolled checks that a curved piece does not go round more than once.

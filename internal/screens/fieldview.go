@@ -117,6 +117,7 @@ func spotOf(p *part.Piece, x, y, height, tiltX, tiltY, reach float64) fieldSpot 
 		}
 	}
 	if nearest < reach {
+		bench.SetEdges(&q.place, reach/fieldReach, p, x, y)
 		q.place.EdgeDistance = math.Max(nearest, 0)
 	} else {
 		q.alongY = math.Abs(q.place.Curvature[1]) > math.Abs(q.place.Curvature[0])

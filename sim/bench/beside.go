@@ -23,6 +23,9 @@ func (ch *channel) surround(place *field.Place, p *part.Piece, x, y float64) {
 func Surround(place *field.Place, outer float64, p *part.Piece, x, y float64) (of [field.MostBeside]*part.Feature) {
 	place.WallNearness = nearness(p.WallDistance(x, y))
 	n := 0
+	for n < len(place.Beside) && place.Beside[n] != (field.Feature{}) {
+		n++
+	}
 	for i := range p.Features {
 		f := &p.Features[i]
 		add := func(q field.Feature) {
@@ -61,6 +64,22 @@ func Surround(place *field.Place, outer float64, p *part.Piece, x, y float64) (o
 		}
 	}
 	return of
+}
+
+// cornerReach is how far away the second nearest edge still counts, in outer
+// radii of the winding.
+const cornerReach = 4
+
+// SetEdges fills in the two nearest free edges of a piece at the place (x, y),
+// metres, as a head whose winding has that outer radius feels them. At a corner
+// their factors multiply, which is 0.4 % of the signal too high 3 mm from both
+// (sim/field/README.md).
+func SetEdges(place *field.Place, outer float64, p *part.Piece, x, y float64) {
+	nearest, second := p.Edges(x, y)
+	place.EdgeDistance, place.AirAngle = nearest.Distance, nearest.AirAngle
+	if second.Distance < cornerReach*outer {
+		place.Beside[0] = field.Edge(second.Distance, second.AirAngle)
+	}
 }
 
 // bent is the curvature a bend gives a place at a distance from its flank: the

@@ -76,3 +76,27 @@ func TestFeaturesMoveTheReading(t *testing.T) {
 		})
 	}
 }
+
+// A blunt edge takes away less than a square one as near, a sharp one more, and
+// a corner more than one edge.
+func TestEdgesOfOtherAnglesAndCorners(t *testing.T) {
+	read := func(angleDeg float64, yUm int64) float64 {
+		w, contact := everywhere(t, func(e *Exercise) {
+			p := &e.Part.Piece
+			*p = part.Piece{ID: p.ID, Width: 0.2, Height: 0.14, Metal: p.Metal, Thickness: math.Inf(1), Angles: part.Angles{Left: angleDeg * math.Pi / 180}}
+		})
+		*contact = Contact{Mode: Measuring, foil: -1, XUm: 2_000, YUm: yUm, HeldMs: 600, PressMN: 1500}
+		return w.channels[0].curve.ThicknessUm(w.response(contact, All)) - w.channels[0].curve.ThicknessUm(w.response(contact, All&^Edge))
+	}
+	blunt, square, sharp, corner := read(225, 70_000), read(0, 70_000), read(315, 70_000), read(0, 2_000)
+	if !(0.3 < blunt && 1.2*blunt < square && 1.05*square < sharp) {
+		t.Errorf("edges of 225°, 270°, 315° move the reading by %.2f, %.2f and %.2f µm", blunt, square, sharp)
+	}
+	if !(corner > 1.9*square && corner < 2.6*square) {
+		t.Errorf("a corner moves the reading by %.2f µm, one edge by %.2f", corner, square)
+	}
+	// A square edge given by its angle is the square edge of thick metal.
+	if same := read(270, 70_000); math.Abs(same/square-1) > 0.02 {
+		t.Errorf("an edge of 270° moves the reading by %.2f µm, the plain one by %.2f", same, square)
+	}
+}

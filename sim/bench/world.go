@@ -233,7 +233,8 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	}
 	place := field.Place{Gap: gapUm * 1e-6, EdgeDistance: field.NoEdge}
 	if on.Has(Edge) {
-		place.EdgeDistance = p.EdgeDistance(c.metres())
+		x, y := c.metres()
+		SetEdges(&place, ch.design.Head.Coil.OuterRadius, &p.Piece, x, y)
 	}
 	if bent := body.Curvature(); on.Has(Curvature) || bent != asked.Curvature() {
 		place.Curvature = bent

@@ -26,6 +26,7 @@ type Piece struct {
 	// only, a ball both.
 	RadiusX, RadiusY float64
 	Sides            Sides
+	Angles           Angles
 	Features         []Feature
 
 	TemperatureC float64 // when the attempt begins; 0: RoomC

@@ -15,6 +15,31 @@ const (
 // Sides says what becomes of the metal at each side of the outline.
 type Sides struct{ Left, Right, Bottom, Top Ending }
 
+// Angles are the angles of the air about the free edges, radians; 0 is the square
+// edge of the base as thick as it is. Any other angle counts as that of thick metal.
+type Angles struct{ Left, Right, Bottom, Top float64 }
+
+// Edge is a free edge seen from a place: its distance in metres, negative beyond
+// it, and the angle of the air about it, as in [Angles].
+type Edge struct{ Distance, AirAngle float64 }
+
+// Edges returns the free edge nearest to a place and the one nearest after that,
+// at +Inf where there is none.
+func (p *Piece) Edges(x, y float64) (nearest, second Edge) {
+	nearest.Distance, second.Distance = math.Inf(1), math.Inf(1)
+	angles := [4]float64{p.Angles.Left, p.Angles.Right, p.Angles.Bottom, p.Angles.Top}
+	for i, s := range p.sides(x, y) {
+		switch e := (Edge{s.distance, angles[i]}); {
+		case s.ending != FreeEdge:
+		case e.Distance < nearest.Distance:
+			nearest, second = e, nearest
+		case e.Distance < second.Distance:
+			second = e
+		}
+	}
+	return nearest, second
+}
+
 // Curvature returns the principal curvatures along x and y, 1/m, above 0 where
 // the piece bulges.
 func (p *Piece) Curvature() [2]float64 { return [2]float64{inverse(p.RadiusX), inverse(p.RadiusY)} }

@@ -47,7 +47,7 @@ func pieceOf(p bench.PieceSpec) bench.PieceSpec {
 		ID: p.Piece.ID, Name: p.Piece.Name, Width: p.Piece.Width, Height: p.Piece.Height,
 		Thickness: math.Min(p.Piece.Thickness, 1), // "thick" is infinite, which JSON has no word for
 		// What the eye sees of its shape.
-		RadiusX: p.Piece.RadiusX, RadiusY: p.Piece.RadiusY, Sides: p.Piece.Sides, Features: p.Piece.Features,
+		RadiusX: p.Piece.RadiusX, RadiusY: p.Piece.RadiusY, Sides: p.Piece.Sides, Angles: p.Piece.Angles, Features: p.Piece.Features,
 	}}
 }
 
