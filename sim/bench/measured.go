@@ -84,10 +84,20 @@ func (b *Bench) MeasuredMean() inspect.MeasuredMean {
 		m.Spots = append(m.Spots, s.ReadingsUm)
 	}
 	zero, foils := r.InForce()
+	m.CurveUm = r.World.Exercise.CurveBoundUm(len(foils))
 	for _, k := range append([]int{zero}, foils...) {
 		if k >= 0 {
 			m.Points = append(m.Points, r.Point(&r.Adjustings[k]))
 		}
 	}
 	return m
+}
+
+// CurveBoundUm bounds the error of the instrument's own curve in a result, um:
+// its tolerance where no foil holds the curve, nothing where one does.
+func (e *Exercise) CurveBoundUm(foils int) float64 {
+	if foils > 0 {
+		return 0
+	}
+	return e.Limits.InstrumentUm(e.Job.NominalUm)
 }

@@ -85,12 +85,10 @@ func (v *evidence) budget() inspect.Budget {
 		}
 		m.Spots = append(m.Spots, values)
 	}
-	m.CurveUm = v.limits.InstrumentUm(v.e.Job.NominalUm)
+	m.CurveUm = v.e.CurveBoundUm(0)
 	if len(v.states) > 0 {
 		last := &v.states[len(v.states)-1]
-		if len(last.foils) > 0 {
-			m.CurveUm = 0
-		}
+		m.CurveUm = v.e.CurveBoundUm(len(last.foils))
 		for _, k := range append([]int{last.zero}, last.foils...) {
 			if k >= 0 {
 				m.Points = append(m.Points, v.r.Point(&v.r.Adjustings[k]))

@@ -110,10 +110,8 @@ var faults = []Fault{
 	same("foil-choice", "adjusts on a foil far from the expected thickness", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && len(farFoils(e)) > 0 },
 		func(e *bench.Exercise, p *plan, h *hand) {
 			far := farFoils(e)
-			p.foils[h.stream.IntN(len(p.foils))] = far[h.stream.IntN(len(far))]
-			if len(p.foils) == 2 && p.foils[0] == p.foils[1] {
-				p.foils = p.foils[:1]
-			}
+			chosen := far[h.stream.IntN(len(far))]
+			p.foils[chosen.place] = chosen.id
 			p.verifyFoil = verificationFoil(e, p.foils)
 			p.trusting = true
 		}),
@@ -374,21 +372,44 @@ func coatedPiece(e *bench.Exercise) string {
 	return e.Part.Piece.ID
 }
 
-// farFoils lists the foils outside the expected range and not chosen.
-func farFoils(e *bench.Exercise) []string {
-	chosen := chooseFoils(e)
-	var ids []string
-	for _, f := range fit(e) {
-		used := false
-		for _, id := range chosen {
-			used = used || id == f.ID
-		}
-		inside := f.CertifiedUm >= e.Job.ExpectedUm.Low && f.CertifiedUm <= e.Job.ExpectedUm.High
-		if !used && (!inside || len(chosen) == 2) {
-			ids = append(ids, f.ID)
+// misplaced is a foil taken in place of the first or the second of those that a
+// competent trainee chooses.
+type misplaced struct {
+	place int
+	id    string
+}
+
+// certifiedUm is the value on the certificate of a foil, um; 0 where there is no such foil.
+func certifiedUm(e *bench.Exercise, id string) float64 {
+	for _, f := range e.Foils {
+		if f.ID == id {
+			return f.CertifiedUm
 		}
 	}
-	return ids
+	return 0
+}
+
+// farFoils are the wrong choices of a foil: one outside the expected range, or
+// one with which two foils no longer bracket it.
+func farFoils(e *bench.Exercise) []misplaced {
+	chosen := chooseFoils(e)
+	expected := e.Job.ExpectedUm
+	var wrong []misplaced
+	for _, f := range fit(e) {
+		um := f.CertifiedUm
+		switch {
+		case len(chosen) == 1 && f.ID != chosen[0] && (um < expected.Low || um > expected.High):
+			wrong = append(wrong, misplaced{0, f.ID})
+		case len(chosen) == 2:
+			if um > expected.Low && certifiedUm(e, chosen[0]) <= expected.Low && f.ID != chosen[1] {
+				wrong = append(wrong, misplaced{0, f.ID})
+			}
+			if um < expected.High && certifiedUm(e, chosen[1]) >= expected.High && f.ID != chosen[0] {
+				wrong = append(wrong, misplaced{1, f.ID})
+			}
+		}
+	}
+	return wrong
 }
 
 // marginMm is the smallest distance of the area asked for from an edge of the
