@@ -13,8 +13,6 @@ import (
 	"sync"
 	"time"
 
-	"github.com/coder/websocket"
-
 	"foilwright/internal/class/wire"
 	"foilwright/sim/bench"
 )
@@ -40,7 +38,7 @@ type Status struct {
 
 // Link is a bench's connection to its class. It is made by Dial.
 type Link struct {
-	dial func(context.Context) (*websocket.Conn, error)
+	dial func(context.Context) (*socket, error)
 
 	mu      sync.Mutex
 	status  Status
@@ -65,13 +63,10 @@ type entry struct {
 // Dial begins to connect to the class at a WebSocket address and keeps at it
 // until the context ends.
 func Dial(ctx context.Context, address string) *Link {
-	return start(ctx, func(ctx context.Context) (*websocket.Conn, error) {
-		ws, _, err := websocket.Dial(ctx, address, nil)
-		return ws, err
-	})
+	return start(ctx, func(ctx context.Context) (*socket, error) { return dial(ctx, address) })
 }
 
-func start(ctx context.Context, dial func(context.Context) (*websocket.Conn, error)) *Link {
+func start(ctx context.Context, dial func(context.Context) (*socket, error)) *Link {
 	l := &Link{dial: dial, signal: make(chan struct{}, 1)}
 	go l.run(ctx)
 	return l
@@ -182,8 +177,7 @@ func (l *Link) connect(ctx context.Context) bool {
 	if err != nil {
 		return false
 	}
-	defer ws.CloseNow()
-	ws.SetReadLimit(64 << 20)
+	defer ws.close()
 	l.mu.Lock()
 	l.status.Connected = true
 	l.mu.Unlock()
@@ -192,7 +186,7 @@ func (l *Link) connect(ctx context.Context) bool {
 		l.write(ctx, ws)
 	}()
 	for {
-		_, data, err := ws.Read(ctx)
+		data, err := ws.read(ctx)
 		if err != nil {
 			return true
 		}
@@ -279,7 +273,7 @@ func (l *Link) see(seen []wire.Entry) {
 }
 
 // write sends what is to be sent until the connection ends.
-func (l *Link) write(ctx context.Context, ws *websocket.Conn) {
+func (l *Link) write(ctx context.Context, ws *socket) {
 	tick := time.NewTicker(sendEvery)
 	defer tick.Stop()
 	for {
@@ -295,7 +289,7 @@ func (l *Link) write(ctx context.Context, ws *websocket.Conn) {
 				break
 			}
 			limit, stop := context.WithTimeout(ctx, 20*time.Second)
-			err := ws.Write(limit, websocket.MessageText, text)
+			err := ws.write(limit, text)
 			stop()
 			if err != nil {
 				return
