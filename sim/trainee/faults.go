@@ -43,6 +43,7 @@ var faults = []Fault{
 			at := unfit[h.stream.IntN(len(unfit))]
 			if e.Part.Serves(e.Uses(at)) {
 				p.probe, p.trusting = e.Offered()[at].ID, true
+				p.adjustsWhereItReads(e, e.Uses(at))
 			} else {
 				p.tryProbe = e.Offered()[at].ID
 			}
@@ -316,6 +317,28 @@ func (p *plan) within(e *bench.Exercise, rangeUm float64) {
 	}
 	if p.setUm[p.verifyFoil] > rangeUm {
 		p.verifyFoil = most
+	}
+}
+
+// adjustsWhereItReads moves the adjustment to a piece on which a principle gives
+// readings at all, where the piece of choice gives it none: whoever holds the
+// wrong probe soon sees that much.
+func (p *plan) adjustsWhereItReads(e *bench.Exercise, principle probe.Principle) {
+	reads := func(r bench.PieceSpec) bool { return uncoated(r) && r.Serves(principle) }
+	first := ""
+	for _, r := range e.References {
+		if !reads(r) {
+			continue
+		}
+		if r.Piece.ID == p.zeroPiece {
+			return
+		}
+		if first == "" {
+			first = r.Piece.ID
+		}
+	}
+	if first != "" {
+		p.zeroPiece, p.foilPiece, p.verifyPiece = first, first, first
 	}
 }
 
