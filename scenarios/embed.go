@@ -16,6 +16,15 @@ import (
 //go:embed *.yaml shelf/*.yaml
 var files embed.FS
 
+// SchemaName is the file by which editors know the fields of an exercise.
+const SchemaName = "exercise.schema.json"
+
+//go:embed exercise.schema.json
+var schema []byte
+
+// Schema returns the text of that file.
+func Schema() []byte { return append([]byte(nil), schema...) }
+
 // Shipped returns the exercises that come with the program, in the order of
 // their file names. It panics when one of them does not load: that is a fault
 // of the build, and a test loads them all.

@@ -60,12 +60,16 @@ func newExercise(set *flag.FlagSet, args []string, s streams) error {
 	}
 	text, shelves, err := authoring.New(*from, *id, *title)
 	if err != nil {
-		return inputError(err, "ids are lower-case letters, digits and hyphens")
+		return inputError(err, "foilwright-desk help new-exercise")
+	}
+	if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+		return err
 	}
 	if err := writeNew(file, text); err != nil {
 		return err
 	}
 	fmt.Fprintln(s.out, file)
+	shelves[scenarios.SchemaName] = scenarios.Schema() // the file's first line names it, for editors
 	for name, shelf := range shelves {
 		beside := filepath.Join(filepath.Dir(file), filepath.FromSlash(name))
 		if err := os.MkdirAll(filepath.Dir(beside), 0o755); err != nil {

@@ -19,7 +19,7 @@ import (
 const (
 	Format         = "foilwright-log"
 	FormatVersion  = 1
-	PhysicsVersion = 3 // 2: a foil laid where one lies comes to lie on it; 3: pipes told from balls, edges of thin parts
+	PhysicsVersion = 4 // 2: a foil laid where one lies comes to lie on it; 3: pipes told from balls, edges of thin parts; 4: edges of plates
 	maxLineBytes   = 1 << 20
 )
 

@@ -301,6 +301,10 @@ func (w *World) disturb(c *Contact, s, away, noise float64, on Influence) float6
 		s = float64(s * (1 + float64(instrumentPerK*w.InstrumentOffRoomK(c.CapturedAt))))
 	}
 	if on.Has(Noise) {
+		if c.took > 0 && c.took < c.asked && !on.Has(TooFew) {
+			// As many readings as asked would have averaged it down to this.
+			noise = float64(noise * math.Sqrt(float64(c.took)/float64(c.asked)))
+		}
 		s = float64(s * (1 + float64(w.Exercise.Instrument.NoiseRelative*noise)))
 	}
 	return s
