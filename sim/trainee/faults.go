@@ -85,7 +85,7 @@ var faults = []Fault{
 		}),
 	same("zero-on-coating", "takes the zero on the coated part", nil,
 		func(e *bench.Exercise, p *plan, _ *hand) { p.zeroPiece, p.trusting = e.Part.Piece.ID, true }),
-	same("zero-scatter", "stores a zero with a reading that stands out", func(e *bench.Exercise) bool { return e.Limits.ZeroReadings >= 3 },
+	same("zero-scatter", "stores a zero with a reading that stands out", func(e *bench.Exercise) bool { return e.Limits.ZeroReadings >= 3 && !zeroesOnRough(e) },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.scatteredZero, p.trusting = true, true }),
 	same("zero-edge", "takes the zero right at the edge of the piece", func(e *bench.Exercise) bool { return endsAt(zeroSides(e).Left) },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.zeroAtEdge, p.trusting = true, true }),
@@ -374,6 +374,18 @@ func wrongPieces(e *bench.Exercise) []string {
 
 // endsAt reports whether there is an edge or a wall at a side.
 func endsAt(e part.Ending) bool { return e != part.GoesOn }
+
+// zeroesOnRough reports whether the piece to zero on is rough: its texture
+// scatters the readings so that none stands out.
+func zeroesOnRough(e *bench.Exercise) bool {
+	id := matching(e)
+	for _, r := range e.References {
+		if r.Piece.ID == id {
+			return r.Piece.Texture.Rough()
+		}
+	}
+	return false
+}
 
 // zeroSides are the sides of the piece to be zeroed on.
 func zeroSides(e *bench.Exercise) part.Sides {

@@ -319,7 +319,7 @@ func (t *trainee) zeroReadings() {
 	if p.scatteredZero {
 		t.onPiece(p.zeroPiece, 1)
 		g := t.hand.grip()
-		g.pressN, g.tiltDeg = t.hand.between(0.05, 0.2), t.hand.between(3, 4)
+		g.pressN, g.tiltDeg = t.hand.between(0, 0.05), t.hand.between(3, 4)
 		t.touch(t.middle(p.zeroPiece), g, t.hand.lift())
 		t.onPiece(p.zeroPiece, p.zeroReadings-2)
 		return
