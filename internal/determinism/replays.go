@@ -15,10 +15,31 @@ import (
 	"foilwright/sim/trainee"
 )
 
-// Plays returns a trial for each exercise: an attempt of the competent trainee, from the first pose to the verdict.
+// played are the exercises of the trials: together they reach every part of the simulation, and an emulated processor
+// still comes to the end of them.
+var played = []string{
+	"painted-panel",    // flat steel
+	"upper-deckhouse",  // eddy current
+	"handrail",         // curvature
+	"duct-sheet",       // thin base
+	"blasted-bulwark",  // texture and allowance
+	"pump-flange",      // holes, a step
+	"galvanised-frame", // layers
+	"two-metals",       // a probe of two principles
+	"neglected-bench",  // dirt, wear, foil faults, temperature, magnetism
+	"soft-sealer",      // a film that gives way
+	"bad-corner",       // film patches
+}
+
+// Plays returns a trial for each of them: an attempt of the competent trainee, from the first pose to the verdict.
 func Plays() []Trial {
 	var trials []Trial
-	for _, exercise := range scenarios.Shipped() {
+	for _, id := range played {
+		exercise, err := scenarios.ByID(id)
+		if err != nil {
+			trials = append(trials, Trial{"play." + id, func(func(float64)) error { return err }})
+			continue
+		}
 		trials = append(trials, Trial{"play." + exercise.ID, func(emit func(float64)) error {
 			world, err := bench.NewWorld(exercise, 20)
 			if err != nil {
