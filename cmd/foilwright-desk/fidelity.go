@@ -22,7 +22,8 @@ func init() {
 		more: `Without arguments everything is compared: limits and other methods, the figures noted by prototypes, the
 published values in testdata/ref/checks.csv, and the tables in testdata/ref and testdata/fem (about a minute).
 With arguments only the named tables, lists named checks.csv and folders are. The format of a table is that of
-those in testdata/ref.
+those in testdata/ref. Edges, holes and bent metal need shape tables of the table's probe, which are looked for in a
+folder named shapes beside the table's own.
 
 Verdicts: pass; FAIL; "falls short": beyond the tolerance, but known and no worse than sim/field/README.md
 states; "not computed": with the reason. -strict makes "falls short" count as a failure.

@@ -21,7 +21,8 @@ type TableResult struct {
 	// Origin tells regression tables made with the same formulas, which show that nothing changed, from independent ones.
 	Origin Source
 	Rows   []Row
-	// Worst and Median relative error of the rows that were computed; NaN when none was.
+	// Worst and Median relative error of the rows that were computed (bars and holes: as a share of the signal over flat
+	// metal); NaN when none was.
 	Worst, Median float64
 	Tolerance     float64
 	Verdict       Verdict
@@ -63,7 +64,9 @@ var bases = []struct {
 func usualTolerance(k Kind, cored, eddy bool) float64 {
 	switch {
 	case k == Solid3D:
-		return 2e-2 // the composition of influences is part of what is judged
+		return 1e-2 // the composition of influences is part of what is judged
+	case k == Bar || k == HoleAxis:
+		return 2e-2 // of the signal over flat metal: what tables between radii are meant to keep
 	case k == Edge3D || k == EddyEdge:
 		return 1e-2 // mesh 0.3 %, plus 0.7 % at permeability 100 for the ideal-metal edge factor
 	case k == Wedge:
@@ -82,22 +85,28 @@ func usualTolerance(k Kind, cored, eddy bool) float64 {
 	return 1e-3
 }
 
-// CompareFile compares the table in a file; see CompareTable.
+// CompareFile compares the table in a file; see CompareTable. Parts that need shape tables of the probe are computed with
+// those in the folder shapes beside the file's own.
 func CompareFile(path string, tolerance float64) (TableResult, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return TableResult{}, fmt.Errorf("fidelity: %w", err)
 	}
 	defer f.Close()
-	return CompareTable(filepath.Base(path), f, tolerance)
+	return compareTable(filepath.Base(path), f, tolerance, filepath.Join(filepath.Dir(path), "..", "shapes"))
 }
 
 // CompareTable reads a reference table and computes every row with the field core, for whatever coil, core and metal
 // the header and rows give. Tolerance is the largest relative error allowed, 0 for the usual one of the table's kind.
 // Name is used in messages and row ids.
 //
-// Impedance rows compare the complex impedance change, edge and cylinder rows the ratio to flat.
+// Impedance rows compare the complex impedance change, edge and cylinder rows the ratio to flat, rows of holes and bars its
+// size. What needs shape tables of the probe is not computed; CompareFile finds them.
 func CompareTable(name string, r io.Reader, tolerance float64) (TableResult, error) {
+	return compareTable(name, r, tolerance, "")
+}
+
+func compareTable(name string, r io.Reader, tolerance float64, shapes string) (TableResult, error) {
 	if !(tolerance >= 0) {
 		return TableResult{}, fmt.Errorf("fidelity: tolerance is %v, expected a relative error of 0 or more", tolerance)
 	}
@@ -105,6 +114,7 @@ func CompareTable(name string, r io.Reader, tolerance float64) (TableResult, err
 	if err != nil {
 		return TableResult{}, err
 	}
+	t.shapes = shapes
 	kind, err := t.kind()
 	if err != nil {
 		return TableResult{}, err
@@ -128,6 +138,8 @@ func CompareTable(name string, r io.Reader, tolerance float64) (TableResult, err
 		result.Rows, err = t.edgeRows(head)
 	case Solid3D:
 		result.Rows, err = t.solidRows(head)
+	case Bar, HoleAxis:
+		result.Rows, err = t.amplitudeRows(head, kind)
 	default:
 		result.Rows, err = t.impedanceRows(head, kind)
 	}
@@ -148,11 +160,23 @@ var shortfalls = map[string]struct {
 	most float64
 	why  string
 }{
-	"eddy_air_edge_3d.csv":                 {0.0215, "known: a skin depth of half the distance to the edge is too large for the rule of the apparent face"},
-	"magnetic_air_sheet_edge_0.5_3d.csv":   {0.0345, "known: near its edge a thin sheet is shorter of iron than the product says"},
-	"magnetic_cored_sheet_edge_0.5_3d.csv": {0.0375, "known: near its edge a thin sheet is shorter of iron than the product says"},
-	"magnetic_air_cylinder_ideal.csv":      {0.0025, "known: in contact in a bore of 25 mm the circles of the winding are resolved too coarsely"},
+	"eddy_air_edge_3d.csv":            {0.023, "known: a skin depth of half the distance to the edge is too large for the rule of the apparent face"},
+	"eddy_air_sheet_edge_0.1_3d.csv":  {0.041, "known: 2.2 % of the whole signal half a millimetre from the edge; ideal metal has no such sheet as thin as its skin depth"},
+	"magnetic_air_bar_5.csv":          {0.095, islandWhy},
+	"magnetic_air_bar_8.csv":          {0.043, islandWhy},
+	"magnetic_cored_bar_8.csv":        {0.05, islandWhy},
+	"eddy_air_hole_3.csv":             {0.03, holeWhy},
+	"eddy_air_hole_6.csv":             {0.03, holeWhy},
+	"magnetic_air_hole_3.csv":         {0.03, holeWhy},
+	"magnetic_air_hole_6.csv":         {0.03, holeWhy},
+	"magnetic_cored_hole_6.csv":       {0.03, holeWhy},
+	"magnetic_air_cylinder_ideal.csv": {0.0025, "known: in contact in a bore of 25 mm the circles of the winding are resolved too coarsely"},
 }
+
+const (
+	islandWhy = "known: no flux finds its way back through an island of metal; the product of its edges is too high"
+	holeWhy   = "known: over a hole the shape tables are read between radii"
+)
 
 // finish judges the rows and sums them up.
 func (r *TableResult) finish(tolerance float64) {
@@ -161,7 +185,7 @@ func (r *TableResult) finish(tolerance float64) {
 	var errs []float64
 	for i := range r.Rows {
 		row := &r.Rows[i]
-		row.Source, row.Origin, row.Section, row.Relative, row.Tolerance = r.Source, r.Origin, r.Name, true, tolerance
+		row.Source, row.Origin, row.Section, row.Relative, row.Tolerance = r.Source, r.Origin, r.Name, r.Kind != Bar && r.Kind != HoleAxis, tolerance
 		if row.Verdict == NotComputed {
 			r.Reason = row.Reason
 			continue

@@ -11,6 +11,7 @@ import (
 const (
 	reference      = "../../testdata/ref"
 	finiteElements = "../../testdata/fem"
+	shapeTables    = "../../testdata/shapes"
 )
 
 // Slow tables, half a minute of computing each, are left out in short mode.
@@ -139,7 +140,7 @@ func TestPage(t *testing.T) {
 	if got := strings.Count(text, "<figure"); got != 2 {
 		t.Errorf("%d plots, want 2", got)
 	}
-	for _, want := range []string{"✓ pass", "– not computed", "<svg", "prefers-color-scheme:dark", "@media print", "endless height only"} {
+	for _, want := range []string{"✓ pass", "– not computed", "<svg", "prefers-color-scheme:dark", "@media print", "step down by the shape tables"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the page lacks %q", want)
 		}

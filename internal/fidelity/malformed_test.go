@@ -59,9 +59,21 @@ func TestMalformedTables(t *testing.T) {
 			}
 		})
 	}
-	bar := strings.Replace(soundTable, "base: half-space", "base: flat end face of a round bar", 1)
-	if r, err := CompareTable("t.csv", strings.NewReader(bar), 0); err != nil || r.Verdict != NotComputed || !strings.Contains(r.Reason, "bars") {
-		t.Errorf("a base the core has no model for: %+v, %v", r, err)
+	bar := strings.Replace(soundTable, "base: half-space", "base: flat end face of a round bar\n# base_radius_mm: 5", 1)
+	if r, err := CompareTable("t.csv", strings.NewReader(bar), 0); err != nil || r.Verdict != NotComputed || !strings.Contains(r.Reason, "shape tables") {
+		t.Errorf("a bar without shape tables: %+v, %v", r, err)
+	}
+	// Five millimetres are far for this coil: the signal is that over flat metal, and half of it is refused.
+	if r, err := compareTable("t.csv", strings.NewReader(bar), 0, shapeTables); err != nil || r.Verdict != Pass {
+		t.Errorf("a wide bar: %+v, %v", r, err)
+	}
+	half := strings.Replace(bar, "4.469538977e-01,-4.659649302e+00", "0.22,-2.3", 1)
+	if r, err := compareTable("t.csv", strings.NewReader(half), 0, shapeTables); err != nil || r.Verdict != Fail {
+		t.Errorf("half the signal of a wide bar: %+v, %v", r, err)
+	}
+	slow := strings.Replace(bar, "1e+06", "2e+06", 1)
+	if r, err := compareTable("t.csv", strings.NewReader(slow), 0, shapeTables); err != nil || r.Verdict != NotComputed || !strings.Contains(r.Reason, "frequency") {
+		t.Errorf("a bar at another frequency: %+v, %v", r, err)
 	}
 	if _, err := CompareTable("t.csv", strings.NewReader(soundTable), -1); err == nil {
 		t.Error("a negative tolerance is taken")
@@ -73,22 +85,51 @@ func TestMalformedTables(t *testing.T) {
 func TestSolids(t *testing.T) {
 	for _, c := range []struct {
 		base, column, row string
-		verdict           Verdict
+		verdict           Verdict // with the probe's shape tables
 	}{
 		{"right-angle edge of a thick block", "d_mm", "0.5,inf,300,1,1,1,0", Pass},
 		{"right-angle edge of a thick block", "d_mm", "0.5,1,300,1,1,0.6,0", Fail},
 		{"straight edge of a flat sheet 1 mm thick with air below", "d_mm", "0.5,inf,300,1,1,1,0", Pass},
+		{"straight edge of a flat sheet 1 mm thick with air below", "d_mm", "0.5,1,300,1,1,1,0", Fail},
+		{"corner of a thick plate", "d_mm", "0.5,30,300,1,1,1,0", Pass},
+		{"corner of a thick plate", "d_mm", "0.5,1,300,1,1,1,0", Fail},
+		{"strip of a thick plate", "d_mm", "0.5,1,300,1,1,1,0", Fail},
 		{"sphere, probe axis radial", "radius_mm", "0.5,5,300,1,1,1,0", Fail},
 		{"long convex cylinder, probe axis radial", "radius_mm", "0.5,400,300,1,1,1,0", Pass},
-		{"thick block with a round through hole of radius 5 mm", "d_mm", "0.5,2,300,1,1,1,0", NotComputed},
-		{"step 1 mm high in a thick block", "d_mm", "0.5,2,300,1,1,1,0", NotComputed},
+		{"long convex cylinder, probe axis radial", "radius_mm", "0.5,5,300,1,1,1,0", Fail},
+		{"thick block with a round through hole of radius 5 mm", "d_mm", "0.5,20,300,1,1,1,0", Pass},
+		{"thick block with a round through hole of radius 5 mm", "d_mm", "0.5,0.5,300,1,1,1,0", Fail},
+		{"step 1 mm high in a thick block, probe on the upper level", "d_mm", "0.5,0.5,300,1,1,1,0", Fail},
+		{"step 1 mm high in a thick block, probe on the lower level", "d_mm", "0.5,2,300,1,1,1.1,0", Fail},
 		{"torus", "d_mm", "0.5,2,300,1,1,1,0", NotComputed},
 	} {
 		text := strings.Replace(soundTable, "base: half-space", "base: "+c.base, 1)
 		text = text[:strings.Index(text, "liftoff_mm")] + "liftoff_mm," + c.column + ",mur,dL_flat_H,dL_H,ratio,mesh_error\n" + c.row + "\n"
-		r, err := CompareTable("t.csv", strings.NewReader(text), 0)
+		r, err := compareTable("t.csv", strings.NewReader(text), 0, shapeTables)
 		if err != nil || r.Verdict != c.verdict {
 			t.Errorf("%s, %s: verdict %s, %v; expected %s", c.base, c.row, r.Verdict, err, c.verdict)
+		}
+		if strings.HasPrefix(c.base, "sphere") {
+			continue // by its series, for any probe
+		}
+		// Another probe, or no folder, has no shape tables.
+		other := strings.Replace(text, "coil_turns: 40", "coil_turns: 41", 1)
+		for folder, text := range map[string]string{shapeTables: other, "": text} {
+			if r, err := compareTable("t.csv", strings.NewReader(text), 0, folder); err != nil || r.Verdict != NotComputed {
+				t.Errorf("%s without shape tables: verdict %s, %v", c.base, r.Verdict, err)
+			}
+		}
+	}
+	for _, c := range []struct{ base, want string }{
+		{"step in a thick block", "t.csv:8: header base \"step in a thick block\" gives no length after \"step\""},
+		{"thick block with a through hole", "gives no length after \"radius\""},
+		{"edge of a flat sheet, thin", "gives no thickness"},
+		{"end of a long solid cylinder", "header \"base_radius_mm\" is missing"},
+	} {
+		text := strings.Replace(soundTable, "base: half-space", "base: "+c.base, 1)
+		text = text[:strings.Index(text, "liftoff_mm")] + "liftoff_mm,d_mm,mur,ratio,mesh_error\n0.5,1,300,1,0\n"
+		if _, err := compareTable("t.csv", strings.NewReader(text), 0, shapeTables); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: got %v, want an error with %q", c.base, err, c.want)
 		}
 	}
 }

@@ -142,7 +142,10 @@ func (t *TableResult) abscissa() string {
 }
 
 func (t *TableResult) ordinate() string {
-	if t.Rows[0].Unit == "ohm" {
+	switch t.Rows[0].Unit {
+	case "of flat":
+		return "size of the signal, share of flat"
+	case "ohm":
 		return "size of the impedance change, ohm"
 	}
 	return "signal, ratio to flat"

@@ -59,14 +59,10 @@ func (t *Table) impedanceRows(head field.Head, kind Kind) ([]Row, error) {
 			row.Inputs += fmt.Sprintf(", on mur %g, %g MS/m", v[second[0]], v[second[1]]/1e6)
 		}
 		change, remark, err := part.change(v[c[1]], metal, under, gap)
-		switch {
-		case errors.Is(err, errNoModel):
-			row.skip(remark)
-		case err != nil:
+		if err != nil {
 			return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
-		default:
-			row.Got, row.Reason = change*complex(0, 2*math.Pi*v[c[1]]), remark
 		}
+		row.Got, row.Reason = change*complex(0, 2*math.Pi*v[c[1]]), remark
 		rows = append(rows, row)
 	}
 	return rows, nil
@@ -86,11 +82,7 @@ type overKey struct {
 	stack     string
 }
 
-// errNoModel says that the field core cannot compute a part.
-var errNoModel = errors.New("the field core knows no such part")
-
-// change returns the change of inductance, or errNoModel and why. With a value the text says how the part is composed,
-// when it is.
+// change returns the change of inductance; the text says how the part is composed, when it is.
 func (p *impedance) change(frequency float64, metal field.Metal, under field.Base, gap float64) (complex128, string, error) {
 	head := p.head
 	head.Frequency = frequency
@@ -112,10 +104,6 @@ func (p *impedance) change(frequency float64, metal field.Metal, under field.Bas
 		}
 		ball, err := field.OverSphere(head, metal, p.radius, gap)
 		return thin * ball / thick, "product of thin sheet and solid ball", err
-	case Bar:
-		return 0, "the field core has no end faces of bars", errNoModel
-	case HoleAxis:
-		return 0, "the field core has no holes under the probe", errNoModel
 	}
 	d, err := p.flat(frequency, under, gap)
 	return d, "", err
@@ -143,12 +131,23 @@ func (p *impedance) flat(frequency float64, under field.Base, gap float64) (comp
 	return p.overs[key].DeltaL(field.Flat(gap)), nil
 }
 
-// eddyEdgeRows computes 3-D tables of a right-angle edge of a conductor: the ratio of impedance changes to flat. The
-// computation is the one of the reading path: ideal metal, gap enlarged and edge brought nearer by half a skin depth.
+// eddyEdgeRows computes 3-D tables of an edge of a conductor, thick or a sheet, by the reading path: the ratio of
+// impedance changes to the block or sheet without an end.
 func (t *Table) eddyEdgeRows(head field.Head) ([]Row, error) {
 	c, err := t.columns("liftoff_mm", "freq_Hz", "mur", "sigma_S_per_m", "d_mm", "ratio_abs")
 	if err != nil {
 		return nil, err
+	}
+	thickness, how := math.Inf(1), "edge by the shape tables, half a skin depth nearer"
+	if base := t.text("base"); strings.Contains(base, "edge of a flat sheet") {
+		if thickness, err = firstNumber(base); err != nil {
+			return nil, fmt.Errorf("%s:%d: header base %q gives no thickness; write it in mm", t.Name, t.head["base"].line, base)
+		}
+		thickness, how = thickness*1e-3, "edge of a sheet by the shape tables"
+	}
+	r, fault := t.reader(head)
+	if fault != nil && !errors.Is(fault, errNoShapes) {
+		return nil, fault
 	}
 	var rows []Row
 	for _, line := range t.Lines {
@@ -157,20 +156,22 @@ func (t *Table) eddyEdgeRows(head field.Head) ([]Row, error) {
 		row := Row{
 			ID: fmt.Sprintf("%s:%d", t.Name, line.Line), Quantity: "size of impedance change, ratio to flat", Unit: "1",
 			Inputs:   fmt.Sprintf("lift-off %g mm, edge distance %g mm, %g MS/m, %g Hz", v[c[0]], v[c[4]], v[c[3]]/1e6, v[c[1]]),
-			Expected: complex(v[c[5]], 0), X: v[c[4]], Group: fmt.Sprintf("%g MS/m", v[c[3]]/1e6), Reason: "edge of ideal metal, half a skin depth nearer",
+			Expected: complex(v[c[5]], 0), X: v[c[4]], Group: fmt.Sprintf("%g MS/m", v[c[3]]/1e6), Reason: how,
 		}
-		if !strings.HasPrefix(t.text("base"), "right-angle edge") {
-			row.skip("only the right-angle edge of a thick conductor is computed here")
-			rows = append(rows, row)
-			continue
+		switch {
+		case fault != nil:
+			row.skip(fault.Error())
+		case v[c[1]] != r.sensor.Head().Frequency:
+			row.skip("the shape tables are for another frequency")
+		default:
+			gap := v[c[0]] * 1e-3
+			under := blockOrSheet(metal, thickness)
+			got, err := r.ratio(under, besideEdge(gap, v[c[4]]*1e-3), under, field.Flat(gap))
+			if err != nil {
+				return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
+			}
+			row.Got = complex(got, 0)
 		}
-		head.Frequency = v[c[1]]
-		recess := metal.SkinDepth(head.Frequency) / 2
-		edge, flat, err := field.IdealAtEdge(head, field.Repelling, 1.5*math.Pi, v[c[0]]*1e-3+recess, v[c[4]]*1e-3-recess)
-		if err != nil {
-			return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
-		}
-		row.Got = complex(edge/flat, 0)
 		rows = append(rows, row)
 	}
 	return rows, nil

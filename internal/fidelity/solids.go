@@ -1,6 +1,7 @@
 package fidelity
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -9,7 +10,7 @@ import (
 )
 
 // solidRows computes tables of 3-D finite elements over parts of permeable metal at rest: the ratio of the inductance
-// change to that over a flat thick block of the same permeability. The header base tells the part. Where the field core
+// change to that over a flat thick block of the same permeability. The header base tells the part. Where the reading path
 // composes a part from simpler ones, the error of that is what the rows show.
 func (t *Table) solidRows(head field.Head) ([]Row, error) {
 	where := "d_mm"
@@ -20,7 +21,10 @@ func (t *Table) solidRows(head field.Head) ([]Row, error) {
 	if err != nil {
 		return nil, err
 	}
-	ratio, reason := t.solidRatio(head)
+	ratio, reason, err := t.solidRatio(head)
+	if err != nil {
+		return nil, err
+	}
 	var rows []Row
 	for _, line := range t.Lines {
 		v := line.Values
@@ -29,12 +33,9 @@ func (t *Table) solidRows(head field.Head) ([]Row, error) {
 			Inputs:   fmt.Sprintf("lift-off %g mm, %s %g, mur %g, static; mesh error %g", v[c[0]], where, v[c[1]], v[c[2]], v[c[4]]),
 			Expected: complex(v[c[3]], 0), X: v[c[1]], Group: fmt.Sprintf("lift-off %g mm, mur %g", v[c[0]], v[c[2]]),
 		}
-		switch {
-		case ratio == nil:
+		if ratio == nil {
 			row.skip(reason)
-		case math.IsInf(v[c[1]], 1) && !strings.Contains(t.text("base"), "sheet"):
-			row.Got = 1
-		default:
+		} else {
 			got, err := ratio(v[c[0]]*1e-3, v[c[1]]*1e-3, v[c[2]])
 			if err != nil {
 				return nil, fmt.Errorf("%s:%d: %w", t.Name, line.Line, err)
@@ -48,39 +49,17 @@ func (t *Table) solidRows(head field.Head) ([]Row, error) {
 
 // solidRatio returns the computation for the table's part, of gap, distance or radius in metres and permeability, or nil
 // and why there is none. With a computation the text says how the part is composed.
-func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float64, error), string) {
-	base, kind := t.text("base"), field.Attracting
-	if strings.Contains(base, "all flux kept out") {
-		kind = field.Repelling
-	}
-	edge := remember(func(gap, distance float64) (float64, error) {
-		if math.IsInf(distance, 1) {
-			return 1, nil
-		}
-		bent, flat, err := field.IdealAtEdge(head, kind, 1.5*math.Pi, gap, distance)
-		return bent / flat, err
-	})
+func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float64, error), string, error) {
+	base := t.text("base")
 	switch {
-	case strings.HasPrefix(base, "right-angle edge"):
-		return func(gap, distance, _ float64) (float64, error) { return edge(gap, distance) }, "edge of ideal metal"
-	case strings.HasPrefix(base, "corner of a thick plate"), strings.HasPrefix(base, "strip of a thick plate"):
+	case strings.Contains(base, "all flux kept out"):
 		return func(gap, distance, _ float64) (float64, error) {
-			r, err := edge(gap, distance)
-			return r * r, err
-		}, "product of two edges of ideal metal"
-	case strings.Contains(base, "edge of a flat sheet"):
-		thickness, err := firstNumber(base)
-		if err != nil {
-			return nil, "the header base gives no thickness"
-		}
-		return func(gap, distance, mu float64) (float64, error) {
-			thin, thick, err := flats(head, field.Metal{RelPermeability: mu}, thickness*1e-3, gap)
-			if err != nil {
-				return 0, err
+			if math.IsInf(distance, 1) {
+				return 1, nil
 			}
-			r, err := edge(gap, distance)
-			return r * thin / thick, err
-		}, "product of thin sheet and edge of a thick block"
+			edge, flat, err := field.IdealAtEdge(head, field.Repelling, field.RightAngleEdge, gap, distance)
+			return edge / flat, err
+		}, "edge of ideal metal", nil
 	case strings.HasPrefix(base, "sphere"):
 		return func(gap, radius, mu float64) (float64, error) {
 			metal := field.Metal{RelPermeability: mu}
@@ -88,59 +67,94 @@ func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float
 			if err != nil {
 				return 0, err
 			}
-			_, thick, err := flats(head, metal, 1, gap)
-			return real(ball) / thick, err
-		}, "exact series"
-	case strings.Contains(base, "convex cylinder"):
-		bent := remember(func(radius, gap float64) (float64, error) {
-			return field.IdealOverCylinder(head, field.Attracting, radius, gap)
-		})
-		flat := remember(func(gap, _ float64) (float64, error) {
-			_, flat, err := field.IdealAtEdge(head, field.Attracting, math.Pi, gap, 1)
-			return flat, err
-		})
-		return func(gap, radius, _ float64) (float64, error) {
-			d, err := bent(radius, gap)
+			s, err := field.NewSensor(head)
 			if err != nil {
 				return 0, err
 			}
-			plane, err := flat(gap, 0)
-			return d / plane, err
-		}, "cylinder of ideal metal"
-	case strings.Contains(base, "hole"):
-		return nil, "the field core has no holes"
-	case strings.Contains(base, "step"):
-		return nil, "the field core has edges and walls of endless height only"
+			flat, err := s.Flat(field.Thick(metal), gap)
+			return real(ball) / real(flat), err
+		}, "exact series", nil
 	}
-	return nil, fmt.Sprintf("the field core knows no part such as %q", base)
+	part, how, err := t.solidPart()
+	if err != nil || part == nil {
+		return nil, how, err
+	}
+	r, err := t.reader(head)
+	if errors.Is(err, errNoShapes) {
+		return nil, err.Error(), nil
+	}
+	thickness := math.Inf(1)
+	if strings.Contains(base, "edge of a flat sheet") {
+		if thickness, err = firstNumber(base); err != nil {
+			return nil, "", fmt.Errorf("%s:%d: header base %q gives no thickness; write it in mm", t.Name, t.head["base"].line, base)
+		}
+		thickness *= 1e-3
+	}
+	return func(gap, place, mu float64) (float64, error) {
+		here := part(gap, place)
+		whole := field.Flat(gap)
+		if here.EdgeDistance != field.NoEdge {
+			whole.Curvature = here.Curvature // a pipe's end is compared with the endless pipe
+		}
+		metal := field.Metal{RelPermeability: mu}
+		return r.ratio(blockOrSheet(metal, thickness), here, field.Thick(metal), whole)
+	}, how, err
 }
 
-// remember keeps the values of a slow function of two numbers.
-func remember(slow func(a, b float64) (float64, error)) func(a, b float64) (float64, error) {
-	done := map[[2]float64]float64{}
-	return func(a, b float64) (float64, error) {
-		v, known := done[[2]float64{a, b}]
-		if known {
-			return v, nil
+// solidPart returns the place of the probe on the table's part, of gap and distance or radius in metres, and how the
+// reading path composes it; nil and a reason for a part it does not know.
+func (t *Table) solidPart() (func(gap, place float64) field.Place, string, error) {
+	base := t.text("base")
+	beside := func(feature func(distance float64) field.Feature) func(gap, distance float64) field.Place {
+		return func(gap, distance float64) field.Place {
+			p := field.Flat(gap)
+			p.Beside[0] = feature(distance)
+			return p
 		}
-		v, err := slow(a, b)
-		if err == nil {
-			done[[2]float64{a, b}] = v
+	}
+	// size is the length in millimetres after a word of the header.
+	size := func(word string) (float64, error) {
+		_, after, _ := strings.Cut(base, word)
+		v, err := firstNumber(after)
+		if err != nil {
+			return 0, fmt.Errorf("%s:%d: header base %q gives no length after %q; write it in mm", t.Name, t.head["base"].line, base, word)
 		}
-		return v, err
+		return v * 1e-3, nil
 	}
-}
-
-// flats returns the response at rest over a plate and over a half-space of one metal.
-func flats(head field.Head, m field.Metal, thickness, gap float64) (thin, thick float64, err error) {
-	s, err := field.NewSensor(head)
-	if err != nil {
-		return 0, 0, err
+	switch {
+	case strings.HasPrefix(base, "right-angle edge"):
+		return besideEdge, "edge by the shape tables", nil
+	case strings.Contains(base, "edge of a flat sheet"):
+		return besideEdge, "edge of a sheet by the shape tables", nil
+	case strings.HasPrefix(base, "corner of a thick plate"), strings.HasPrefix(base, "strip of a thick plate"):
+		return func(gap, distance float64) field.Place {
+			p := besideEdge(gap, distance)
+			p.Beside[0] = field.Edge(distance, 0)
+			return p
+		}, "product of two edges", nil
+	case strings.Contains(base, "convex cylinder"):
+		return func(gap, radius float64) field.Place {
+			p := field.Flat(gap)
+			p.Curvature[0] = 1 / radius
+			return p
+		}, "pipe by the shape tables", nil
+	case strings.HasPrefix(base, "end of a long solid cylinder"):
+		radius, err := t.number("base_radius_mm")
+		return func(gap, distance float64) field.Place {
+			p := besideEdge(gap, distance)
+			p.Curvature[0] = 1 / (radius * 1e-3)
+			return p
+		}, "product of pipe and edge", err
+	case strings.Contains(base, "through hole"):
+		radius, err := size("radius")
+		return beside(func(d float64) field.Feature { return field.Hole(d, radius) }), "hole by the shape tables", err
+	case strings.HasPrefix(base, "step"):
+		height, err := size("step")
+		step, how := field.StepDown, "step down by the shape tables"
+		if strings.Contains(base, "lower level") {
+			step, how = field.StepUp, "step up: first order in its height"
+		}
+		return beside(func(d float64) field.Feature { return step(d, height) }), how, err
 	}
-	plate, err := s.Flat(field.Plate(m, thickness), gap)
-	if err != nil {
-		return 0, 0, err
-	}
-	half, err := s.Flat(field.Thick(m), gap)
-	return real(plate), real(half), err
+	return nil, fmt.Sprintf("the field core knows no part such as %q", base), nil
 }

@@ -18,6 +18,8 @@ type Table struct {
 	Columns []string
 	Lines   []TableLine
 	head    map[string]headerLine
+	// shapes is the folder of the probes' shape tables, or "".
+	shapes string
 }
 
 // TableLine is one row of a table with the line of the file it stands on.
