@@ -9,6 +9,8 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
+	"slices"
+	"sync"
 
 	"foilwright/sim/bench"
 )
@@ -25,26 +27,71 @@ var schema []byte
 // Schema returns the text of that file.
 func Schema() []byte { return append([]byte(nil), schema...) }
 
-// Shipped returns the exercises that come with the program, in the order of
-// their file names. It panics when one of them does not load: that is a fault
-// of the build, and a test loads them all.
-func Shipped() []*bench.Exercise {
+// shippedFile is an exercise that comes with the program, and the name of its
+// file.
+type shippedFile struct {
+	name     string
+	exercise *bench.Exercise
+}
+
+// shipped reads the files once for the whole program: in a browser that takes
+// long enough to be felt. It panics when one of them does not load: that is a
+// fault of the build, and a test loads them all.
+var shipped = sync.OnceValue(readShipped)
+
+func readShipped() []shippedFile {
 	names, err := fs.Glob(files, "*.yaml")
 	if err != nil {
 		panic(err)
 	}
-	var list []*bench.Exercise
-	for _, name := range names {
+	list := make([]shippedFile, len(names))
+	for i, name := range names {
 		e, err := LoadFile(files, name, "scenarios/"+name)
 		if err != nil {
 			panic(fmt.Sprintf("scenarios: %v", err))
 		}
-		list = append(list, e)
+		list[i] = shippedFile{name, e}
 	}
 	return list
 }
 
-// ByID returns the shipped exercise with that id.
+// Shipped returns the exercises that come with the program, in the order of
+// their file names. They are the caller's own, to change as it likes.
+func Shipped() []*bench.Exercise {
+	list := make([]*bench.Exercise, len(shipped()))
+	for i, f := range shipped() {
+		list[i] = copyOf(f.exercise)
+	}
+	return list
+}
+
+// copyOf returns an exercise that shares nothing changeable with e.
+func copyOf(e *bench.Exercise) *bench.Exercise {
+	c := *e
+	c.Skills = slices.Clone(e.Skills)
+	c.Prerequisites = slices.Clone(e.Prerequisites)
+	c.Mistakes = slices.Clone(e.Mistakes)
+	c.Probes = slices.Clone(e.Probes)
+	c.Instrument.EarlierReadingUm = slices.Clone(e.Instrument.EarlierReadingUm)
+	c.Part = copyOfPiece(e.Part)
+	c.References = slices.Clone(e.References)
+	for i, r := range c.References {
+		c.References[i] = copyOfPiece(r)
+	}
+	c.Foils = slices.Clone(e.Foils)
+	c.Cautions = slices.Clone(e.Cautions)
+	return &c
+}
+
+func copyOfPiece(p bench.PieceSpec) bench.PieceSpec {
+	p.Piece.Layers = slices.Clone(p.Piece.Layers)
+	p.Piece.Features = slices.Clone(p.Piece.Features)
+	p.Coating.MeanUm = slices.Clone(p.Coating.MeanUm)
+	p.Coating.Patches = slices.Clone(p.Coating.Patches)
+	return p
+}
+
+// ByID returns the shipped exercise with that id, the caller's own.
 func ByID(id string) (*bench.Exercise, error) { return NewLibrary().ByID(id) }
 
 // ShippedText returns the text of a shipped exercise, and the shelves it takes
@@ -53,24 +100,17 @@ func ShippedText(id string) (text []byte, shelves map[string][]byte, err error) 
 	if _, err := ByID(id); err != nil {
 		return nil, nil, err
 	}
-	names, err := fs.Glob(files, "*.yaml")
+	at := slices.IndexFunc(shipped(), func(f shippedFile) bool { return f.exercise.ID == id })
+	name := shipped()[at].name
+	data, err := files.ReadFile(name)
 	if err != nil {
 		return nil, nil, err
 	}
-	for _, name := range names {
-		data, err := files.ReadFile(name)
-		if err != nil {
-			return nil, nil, err
-		}
-		shelves := map[string][]byte{}
-		e, err := load(name, data, func(shelf string) ([]byte, error) {
-			text, err := files.ReadFile(shelf)
-			shelves[shelf] = text
-			return text, err
-		})
-		if err == nil && e.ID == id {
-			return data, shelves, nil
-		}
-	}
-	return nil, nil, fmt.Errorf("there is no file of the exercise %q", id)
+	shelves = map[string][]byte{}
+	_, err = load(name, data, func(shelf string) ([]byte, error) {
+		text, err := files.ReadFile(shelf)
+		shelves[shelf] = text
+		return text, err
+	})
+	return data, shelves, err
 }

@@ -2,6 +2,7 @@ package scenarios
 
 import (
 	"os"
+	"reflect"
 	"strconv"
 	"strings"
 	"testing"
@@ -237,4 +238,55 @@ func TestRulesThatDoNotFitAreRefused(t *testing.T) {
 	if len(e.Probes) != 3 || e.Probes[0].ID != e.Probe.ID || len(e.Part.Piece.Layers) != 1 || e.Job.Rule.Decision != "guard-band" {
 		t.Errorf("probes %v, layers %v, rule %+v", e.Probes, e.Part.Piece.Layers, e.Job.Rule)
 	}
+}
+
+// A caller may change the exercises it is given, down to their lists; those of
+// the next caller are as they are in the files.
+func TestShippedExercisesAreTheCallersOwn(t *testing.T) {
+	for i, e := range Shipped() {
+		file := shipped()[i]
+		want, err := LoadFile(files, file.name, "scenarios/"+file.name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !reflect.DeepEqual(e, want) {
+			t.Errorf("%s is not as in its file", e.ID)
+		}
+		spoil(reflect.ValueOf(e).Elem())
+		again := Shipped()[i]
+		if !reflect.DeepEqual(again, want) {
+			t.Errorf("%s was changed by an earlier caller", want.ID)
+		}
+	}
+}
+
+// spoil empties every element of every list in v.
+func spoil(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Field(i).CanSet() {
+				spoil(v.Field(i))
+			}
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			spoil(v.Index(i))
+			v.Index(i).SetZero()
+		}
+	}
+}
+
+// BenchmarkShipped shows what a second caller waits for, beside a first one.
+func BenchmarkShipped(b *testing.B) {
+	b.Run("first", func(b *testing.B) {
+		for b.Loop() {
+			readShipped()
+		}
+	})
+	b.Run("again", func(b *testing.B) {
+		for b.Loop() {
+			Shipped()
+		}
+	})
 }
