@@ -247,12 +247,11 @@ func dixonExample(t *trial) error {
 
 // GB-: the risk of false acceptance on the acceptance limit.
 func guardBandRisk(t *trial) error {
-	width, err := firstNumber(t.inputs)
+	printed, err := firstNumber(strings.TrimPrefix(t.inputs, "normal; w="))
 	if err != nil {
 		return err
 	}
-	printed, _ := firstNumber(strings.TrimPrefix(t.inputs, "normal; w="))
-	width = printed
+	width := printed
 	if t.id == "GB-w=1.645u" {
 		width = inspect.NormalQuantile(0.95) // 1.645 is its rounded form
 		t.demand(math.Abs(width-printed) <= 0.0005, "the quantile %v does not round to %v", width, printed)

@@ -32,7 +32,9 @@ func whyField(there, here *standing, un units, touching bool) string {
 	}
 	causes := []cause{
 		{alone(func(s *standing) { s.over = here.over }), ""},
-		{alone(func(s *standing) { s.place.EdgeDistance, s.place.AirAngle = here.place.EdgeDistance, here.place.AirAngle }), sayEdge(there, here)},
+		{alone(func(s *standing) {
+			s.place.EdgeDistance, s.place.AirAngle = here.place.EdgeDistance, here.place.AirAngle
+		}), sayEdge(there, here)},
 		{alone(func(s *standing) { s.place.WallNearness = here.place.WallNearness }), "the wall beside the probe adds metal"},
 		{alone(func(s *standing) { s.place.Curvature = here.place.Curvature }), sayCurvature(there, here)},
 		{alone(func(s *standing) { s.place.Tilt = here.place.Tilt }), fmt.Sprintf("leaning by %.0f°, the probe stands otherwise to the metal", here.place.Tilt/degree)},

@@ -41,7 +41,7 @@ func (a *App) drawLookBack(r paint.Rect) {
 		pins = d.pins
 	}
 	a.drawTimeLine(line, p, pins)
-	side := in
+	var side paint.Rect
 	if wide {
 		side = in.TakeRight(math.Max(u.Px(330), in.W*0.3))
 		in.TakeRight(u.Px(8))

@@ -61,9 +61,6 @@ func (p *Picture) side(sign float64) {
 	}
 }
 
-// place2 turns a place in the head into the section.
-func (p *Picture) place2(x, z float64) (float64, float64) { return p.toSurface(x, z) }
-
 func (p *Picture) backToHead(bx, bz float64) (float64, float64) {
 	return bx*p.cos - bz*p.sin, bz*p.cos + bx*p.sin
 }
