@@ -134,7 +134,8 @@ func TestNothingIsCut(t *testing.T) {
 }
 
 // Every exercise that comes with the program can be begun, has room for its
-// words on every sheet, and gives a reading on each of its pieces.
+// words on every sheet, and gives a reading on each of its pieces, or the reason
+// why not.
 func TestEveryExerciseFits(t *testing.T) {
 	for _, e := range scenarios.Shipped() {
 		t.Run(e.ID, func(t *testing.T) {
@@ -150,14 +151,18 @@ func TestEveryExerciseFits(t *testing.T) {
 			d.pass(100)
 			d.app.goTo(pageBench)
 			d.pass(60)
+			taken := 0
 			for i := range len(e.References) + 1 {
 				d.key(fmt.Sprint(i + 1))
 				d.key("z")
 				d.hold("Space", 1100)
 				d.pass(700)
-				if n := len(d.app.sitting.view.Taken); n != i+1 {
-					t.Errorf("piece %d: %d readings, %s", i+1, n, d.app.sitting.missed)
+				// Where probes lie by to choose from, the one in hand need not suit, and then says so.
+				got := len(d.app.sitting.view.Taken)
+				if suits := len(e.Offered()) == 1 || d.app.sitting.missed == ""; suits && got != taken+1 {
+					t.Errorf("piece %d: %d readings after %d, %s", i+1, got, taken, d.app.sitting.missed)
 				}
+				taken = got
 				d.shot(fmt.Sprintf("all-bench-%s-%d", e.ID, i+1))
 			}
 			for _, f := range d.app.ui.Faults() {

@@ -3,6 +3,7 @@ package bench_test
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -351,7 +352,7 @@ func TestDamagedLogsSayWhereAndWhatToDo(t *testing.T) {
 		{"empty", nil, "x.jsonl:1:", "empty"},
 		{"not a log", []byte("hello\n"), "x.jsonl:1:", "not a log"},
 		{"unknown version", change(0, `"version":1`, `"version":9`), "x.jsonl:1:", "unknown log version 9"},
-		{"other physics", change(0, `"physics":3`, `"physics":9`), "x.jsonl:1:", "physics version 9"},
+		{"other physics", change(0, fmt.Sprintf(`"physics":%d`, bench.PhysicsVersion), `"physics":9`), "x.jsonl:1:", "physics version 9"},
 		{"altered action", change(10, `"t":`, `"t":1`), "x.jsonl:12:", "hash chain"},
 		{"line lost", without, "x.jsonl:21:", "hash chain"},
 		{"unknown field", change(3, `"n":`, `"m":1,"n":`), "x.jsonl:4:", "malformed"},
@@ -414,7 +415,7 @@ func TestReplayRefusesAnotherExercise(t *testing.T) {
 }
 
 func FuzzReadLog(f *testing.F) {
-	f.Add([]byte(`{"format":"foilwright-log","version":1,"physics":3,"exercise":"a","digest":"","seed":"1"}` + "\n"))
+	f.Add([]byte(`{"format":"foilwright-log","version":1,"physics":4,"exercise":"a","digest":"","seed":"1"}` + "\n"))
 	f.Add([]byte("{}\n{}\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		l, err := bench.ReadLog("fuzz", bytes.NewReader(data))

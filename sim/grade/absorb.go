@@ -66,6 +66,10 @@ type absorption struct {
 }
 
 var absorptions = []absorption{
+	// A probe of the wrong principle finds nothing to zero on, or another piece than the one that fits.
+	{finding: "zero-missing", by: "principle-fit"},
+	{finding: "zero-piece-mismatch", by: "principle-fit"},
+	{finding: "verify-piece-mismatch", by: "principle-fit"},
 	{finding: "foil-missing", by: "order"},
 	// On such a zero the instrument may refuse the foil.
 	{finding: "foil-missing", by: "zero-on-coating", when: foilRefused},

@@ -2,6 +2,7 @@ package grade_test
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"foilwright/scenarios"
@@ -115,7 +116,8 @@ func conditioned(t testing.TB) []*bench.Exercise {
 	worn.Instrument.TipWearUm = 20
 	alloy := take("upper-deckhouse", "warm-deckhouse")
 	alloy.Part.Piece.TemperatureC, alloy.Instrument.TemperatureC = 60, 45
-	alloy.Foils[1].Condition, alloy.Foils[1].FaultUm = part.FoilBurred, part.Range{Low: 30, High: 40}
+	nearest := &alloy.Foils[slices.IndexFunc(alloy.Foils, func(f part.FoilSpec) bool { return f.ID == "foil-125" })]
+	nearest.Condition, nearest.FaultUm = part.FoilBurred, part.Range{Low: 30, High: 40}
 	design := func(id string) probe.Design {
 		d, _ := probe.ByID(id)
 		return d
