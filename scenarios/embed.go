@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io/fs"
 	"slices"
+	"strings"
 	"sync"
 
 	"foilwright/sim/bench"
@@ -17,6 +18,11 @@ import (
 
 //go:embed *.yaml shelf/*.yaml
 var files embed.FS
+
+// IsFile reports whether a name is that of an exercise or shelf file.
+func IsFile(name string) bool {
+	return strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml")
+}
 
 // SchemaName is the file by which editors know the fields of an exercise.
 const SchemaName = "exercise.schema.json"

@@ -174,7 +174,7 @@ func (d *decoder) manifest(n *yaml.Node, p *Pack) []packFile {
 func (d *decoder) fileName(to *string) reader {
 	return func(n *yaml.Node, path string) {
 		ok := n.Kind == yaml.ScalarNode && fs.ValidPath(n.Value) && !strings.ContainsAny(n.Value, "\\:") &&
-			n.Value != ManifestName && (strings.HasSuffix(n.Value, ".yaml") || strings.HasSuffix(n.Value, ".yml"))
+			n.Value != ManifestName && IsFile(n.Value)
 		if !ok {
 			d.fault(n, path, "expected the name of a .yaml file of the pack, found "+describe(n), "name a file in the folder of the manifest or below, with / between folders")
 			return
@@ -250,8 +250,7 @@ func (d *decoder) unlisted(folder fs.FS, files []packFile) {
 		if seen++; seen > 4*mostPackFiles {
 			return errors.New("too many files")
 		}
-		yamlFile := strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml")
-		if entry.IsDir() || !yamlFile || name == ManifestName || slices.ContainsFunc(files, func(f packFile) bool { return f.name == name }) {
+		if entry.IsDir() || !IsFile(name) || name == ManifestName || slices.ContainsFunc(files, func(f packFile) bool { return f.name == name }) {
 			return nil
 		}
 		d.fault(nil, "files", name+" is in the pack but not in its manifest", "take it out, or make the pack anew with foilwright-desk pack")

@@ -5,7 +5,6 @@ import (
 	"bytes"
 	"fmt"
 	"io/fs"
-	"strings"
 	"time"
 )
 
@@ -15,7 +14,7 @@ import (
 func MakePack(folder fs.FS, shown, id, title, author string) ([]byte, *Pack, error) {
 	var names []string
 	err := fs.WalkDir(folder, ".", func(name string, entry fs.DirEntry, err error) error {
-		if err == nil && entry.Type().IsRegular() && name != ManifestName && (strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml")) {
+		if err == nil && entry.Type().IsRegular() && name != ManifestName && IsFile(name) {
 			names = append(names, name)
 		}
 		return err

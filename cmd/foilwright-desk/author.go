@@ -49,7 +49,7 @@ func newExercise(set *flag.FlagSet, args []string, s streams) error {
 		return err
 	}
 	file := names[0]
-	if !isExerciseFile(file) {
+	if !scenarios.IsFile(file) {
 		return usageError("new-exercise: %s: name a file that ends in .yaml", file)
 	}
 	if *id == "" {

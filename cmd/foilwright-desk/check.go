@@ -179,7 +179,7 @@ func exerciseFiles(names []string) ([]string, error) {
 			if err == nil && d.IsDir() && d.Name() == "testdata" {
 				return fs.SkipDir // made to be wrong
 			}
-			if err == nil && d.Type().IsRegular() && isExerciseFile(path) {
+			if err == nil && d.Type().IsRegular() && scenarios.IsFile(path) {
 				files = append(files, path)
 			}
 			return err

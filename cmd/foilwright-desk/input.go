@@ -50,7 +50,7 @@ func findExercise(name string, s streams) (*bench.Exercise, error) {
 		}
 		return e, nil
 	}
-	if isExerciseFile(name) || name == "-" {
+	if scenarios.IsFile(name) || name == "-" {
 		e, err := loadExercise(name, s)
 		var faults scenarios.Faults
 		if errors.As(err, &faults) {
@@ -63,10 +63,6 @@ func findExercise(name string, s streams) (*bench.Exercise, error) {
 		return nil, inputError(err, "or give the exercise's file, ending in .yaml, or one of a pack as PACK.zip/ID")
 	}
 	return e, nil
-}
-
-func isExerciseFile(name string) bool {
-	return strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml")
 }
 
 // loadExercise reads the exercise in a file, with the shelves it names.

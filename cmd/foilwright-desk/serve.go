@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"flag"
 	"fmt"
 	"log/slog"
@@ -21,6 +20,7 @@ import (
 	"foilwright/internal/class/store"
 	"foilwright/internal/class/web"
 	"foilwright/internal/class/xapi"
+	"foilwright/internal/webbench"
 )
 
 func init() {
@@ -125,28 +125,11 @@ func serveUntil(ctx context.Context, l net.Listener, h http.Handler, cert, key s
 		Handler: h, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute, IdleTimeout: 2 * time.Minute,
 		MaxHeaderBytes: 1 << 16, ErrorLog: slog.NewLogLogger(slog.DiscardHandler, slog.LevelDebug),
 	}
-	stopped := make(chan error, 1)
-	go func() {
-		if cert != "" {
-			stopped <- server.ServeTLS(l, cert, key)
-			return
-		}
-		stopped <- server.Serve(l)
-	}()
-	select {
-	case err := <-stopped:
-		return fmt.Errorf("serving on %s: %w", l.Addr(), err)
-	case <-ctx.Done():
+	serve := server.Serve
+	if cert != "" {
+		serve = func(l net.Listener) error { return server.ServeTLS(l, cert, key) }
 	}
-	grace, cancel := context.WithTimeout(context.Background(), 2*time.Second)
-	defer cancel()
-	if err := server.Shutdown(grace); err != nil {
-		server.Close()
-	}
-	if err := <-stopped; !errors.Is(err, http.ErrServerClosed) {
-		return err
-	}
-	return nil
+	return webbench.ServeUntil(ctx, server, l, serve)
 }
 
 // localAddress is this machine's address on the local network, as far as it

@@ -160,7 +160,7 @@ func open(name string) ([]*bench.Exercise, error) {
 	defer func() { _ = root.Close() }()
 	var list []*bench.Exercise
 	err = fs.WalkDir(root.FS(), within, func(file string, entry fs.DirEntry, err error) error {
-		if err != nil || !entry.Type().IsRegular() || !exerciseName(file) || file == scenarios.ManifestName {
+		if err != nil || !entry.Type().IsRegular() || !scenarios.IsFile(file) || file == scenarios.ManifestName {
 			return err
 		}
 		if data, err := fs.ReadFile(root.FS(), file); err != nil || scenarios.IsShelf(data) {
@@ -180,10 +180,6 @@ func open(name string) ([]*bench.Exercise, error) {
 		err = fmt.Errorf("%s: there is no exercise here; name a .yaml file, a folder of them, or a pack", name)
 	}
 	return list, err
-}
-
-func exerciseName(file string) bool {
-	return strings.HasSuffix(file, ".yaml") || strings.HasSuffix(file, ".yml")
 }
 
 // look says what lies under the names: sizes and times, shelves included.
@@ -208,7 +204,7 @@ func (l *Library) look() string {
 			if seen++; seen > 2000 {
 				return fs.SkipAll // not a folder of exercises
 			}
-			if err == nil && exerciseName(path) {
+			if err == nil && scenarios.IsFile(path) {
 				note(path)
 			}
 			return nil

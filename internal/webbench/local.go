@@ -49,8 +49,14 @@ func Serve(ctx context.Context, l net.Listener, site http.Handler) error {
 		IdleTimeout:       2 * time.Minute,
 		MaxHeaderBytes:    1 << 16,
 	}
+	return ServeUntil(ctx, server, l, server.Serve)
+}
+
+// ServeUntil lets a server answer on l, by its Serve or ServeTLS, until the context ends; then it lets running requests
+// finish for a moment and returns nil.
+func ServeUntil(ctx context.Context, server *http.Server, l net.Listener, serve func(net.Listener) error) error {
 	stopped := make(chan error, 1)
-	go func() { stopped <- server.Serve(l) }()
+	go func() { stopped <- serve(l) }()
 	select {
 	case err := <-stopped:
 		return fmt.Errorf("serving on %s: %w", l.Addr(), err)
@@ -61,7 +67,9 @@ func Serve(ctx context.Context, l net.Listener, site http.Handler) error {
 	if err := server.Shutdown(grace); err != nil {
 		server.Close()
 	}
-	<-stopped
+	if err := <-stopped; !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
 	return nil
 }
 

@@ -76,13 +76,9 @@ func (p *player) touch(x, y float64) []bench.Event {
 	return seen
 }
 
-// adjustAndVerify does what the job asks before measuring.
-func (p *player) adjustAndVerify() {
-	p.act(bench.ReadJob, "")
-	p.act(bench.WipeTip, "")
-	p.act(bench.ReadCertificate, "foil-75")
-	p.act(bench.ClearMemory, "")
-	p.act(bench.PlacePiece, "twin-3")
+// adjust zeroes on a piece and adjusts on the foil of 75 um there.
+func (p *player) adjust(piece string) {
+	p.act(bench.PlacePiece, piece)
 	p.act(bench.BeginZero, "")
 	for range 5 {
 		p.touch(60, 50)
@@ -95,6 +91,15 @@ func (p *player) adjustAndVerify() {
 		p.touch(60, 50)
 	}
 	p.act(bench.StoreFoil, "")
+}
+
+// adjustAndVerify does what the job asks before measuring.
+func (p *player) adjustAndVerify() {
+	p.act(bench.ReadJob, "")
+	p.act(bench.WipeTip, "")
+	p.act(bench.ReadCertificate, "foil-75")
+	p.act(bench.ClearMemory, "")
+	p.adjust("twin-3")
 	p.act(bench.BeginVerify, "")
 	p.act(bench.TakeFoilAway, "")
 	p.act(bench.LayFoil, "foil-50")

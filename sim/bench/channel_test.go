@@ -27,19 +27,7 @@ func duplex(t *testing.T, withLayers bool) *bench.World {
 
 // adjusted zeroes on a piece and adjusts on a foil there.
 func (p *player) adjusted(piece string) {
-	p.act(bench.PlacePiece, piece)
-	p.act(bench.BeginZero, "")
-	for range 5 {
-		p.touch(60, 50)
-	}
-	p.act(bench.StoreZero, "")
-	p.act(bench.LayFoil, "foil-75")
-	p.act(bench.BeginFoil, "")
-	p.do(bench.Action{Do: bench.SetFoilValue, Counts: 772})
-	for range 5 {
-		p.touch(60, 50)
-	}
-	p.act(bench.StoreFoil, "")
+	p.adjust(piece)
 	p.act(bench.ClearMemory, "")
 	p.act(bench.PlacePiece, "plate")
 	p.touch(150, 110)

@@ -49,6 +49,19 @@ func (s *Server) look(r *http.Request, v *visitor) (*seen, error) {
 	return out, nil
 }
 
+// marked is look with the marking of the attempt.
+func (s *Server) marked(r *http.Request, v *visitor) (*seen, *grade.Sheet, error) {
+	a, err := s.look(r, v)
+	if err != nil {
+		return nil, nil, err
+	}
+	sheet, err := s.Room.Sheet(r.Context(), a.ID)
+	if err != nil {
+		return nil, nil, refuse(http.StatusConflict, "%v", err)
+	}
+	return a, sheet, nil
+}
+
 // attempt shows a bench: live while it is worked at, as a replay afterwards.
 func (s *Server) attempt(w http.ResponseWriter, r *http.Request, v *visitor) error {
 	a, err := s.look(r, v)

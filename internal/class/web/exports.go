@@ -226,13 +226,9 @@ func sendPDF(w http.ResponseWriter, p *paper.Paper, name string) error {
 
 // reportPDF is the full report of one attempt.
 func (s *Server) reportPDF(w http.ResponseWriter, r *http.Request, v *visitor) error {
-	a, err := s.look(r, v)
+	a, sheet, err := s.marked(r, v)
 	if err != nil {
 		return err
-	}
-	sheet, err := s.Room.Sheet(r.Context(), a.ID)
-	if err != nil {
-		return refuse(http.StatusConflict, "%v", err)
 	}
 	log, _, err := s.Store.Log(r.Context(), a.ID)
 	if err != nil {
@@ -255,13 +251,9 @@ func (s *Server) reportPDF(w http.ResponseWriter, r *http.Request, v *visitor) e
 // recordPDF is the training record of an assessment: what was done, found and
 // signed. It is no certificate and says so.
 func (s *Server) recordPDF(w http.ResponseWriter, r *http.Request, v *visitor) error {
-	a, err := s.look(r, v)
+	a, sheet, err := s.marked(r, v)
 	if err != nil {
 		return err
-	}
-	sheet, err := s.Room.Sheet(r.Context(), a.ID)
-	if err != nil {
-		return refuse(http.StatusConflict, "%v", err)
 	}
 	judged, err := s.Store.Judgements(r.Context(), a.ID)
 	if err != nil {

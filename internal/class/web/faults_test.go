@@ -113,12 +113,7 @@ func TestTheTimeOfAnAssessmentRunsOut(t *testing.T) {
 // by the server and kept beside the log.
 func TestNobodyIsCoachedInAnAssessment(t *testing.T) {
 	s := newSchool(t)
-	ines := s.instructor()
-	class := ines.newClass("One")
-	ines.must("/class/"+class.ID+"/handout", "exercise", panel, "mode", "assessment", "variant", "same")
-	ana := s.join(class, "Ana Brook")
-	ines.must("/class/"+class.ID+"/identity", "trainee", ana.id, "proof", "badge")
-	w := ana.begin()
+	ines, class, _, w := s.candidate("same")
 	if status, body := ines.post("/class/"+class.ID+"/hint", "attempt", w.Attempt, "text", "lift higher"); status != 409 || !strings.Contains(said(body), "coached") {
 		t.Errorf("%d %s", status, said(body))
 	}

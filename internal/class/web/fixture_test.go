@@ -326,3 +326,15 @@ func (p *someone) boardOf(c *store.Class) []live.Row {
 	}
 	return out.Rows
 }
+
+// candidate is one trainee with a begun assessment in an instructor's class,
+// of the same variant as others' or a different one.
+func (s *school) candidate(variant string) (*someone, *store.Class, *pupil, *wire.Handed) {
+	s.Helper()
+	ines := s.instructor()
+	class := ines.newClass("One")
+	ines.must("/class/"+class.ID+"/handout", "exercise", panel, "mode", "assessment", "variant", variant)
+	ana := s.join(class, "Ana Brook")
+	ines.must("/class/"+class.ID+"/identity", "trainee", ana.id, "proof", "badge")
+	return ines, class, ana, ana.begin()
+}

@@ -267,12 +267,7 @@ func (s *school) send(t *testing.T, p *pupil, message string) string {
 // In an assessment time stamps from the future and floods are refused, too.
 func TestCandidatesCannotRunAheadOfTheClock(t *testing.T) {
 	s := newSchool(t)
-	ines := s.instructor()
-	class := ines.newClass("One")
-	ines.must("/class/"+class.ID+"/handout", "exercise", panel, "mode", "assessment", "variant", "same")
-	ana := s.join(class, "Ana Brook")
-	ines.must("/class/"+class.ID+"/identity", "trainee", ana.id, "proof", "badge")
-	w := ana.begin()
+	_, _, ana, w := s.candidate("same")
 	ana.cancel()
 	act := func(at int64) string {
 		return fmt.Sprintf(`{"kind":"actions","attempt":"%s","first":1,"actions":[{"t":%d,"do":"read-job"}]}`, w.Attempt, at)
@@ -291,12 +286,7 @@ func TestCandidatesCannotRunAheadOfTheClock(t *testing.T) {
 // Everything that reaches a candidate is searched for what must not.
 func TestNothingHiddenReachesACandidate(t *testing.T) {
 	s := newSchool(t)
-	ines := s.instructor()
-	class := ines.newClass("One")
-	ines.must("/class/"+class.ID+"/handout", "exercise", panel, "mode", "assessment", "variant", "different")
-	ana := s.join(class, "Ana Brook")
-	ines.must("/class/"+class.ID+"/identity", "trainee", ana.id, "proof", "badge")
-	w := ana.begin()
+	_, class, ana, w := s.candidate("different")
 	s.sitAssessment(ana, w)
 	ana.cancel()
 	a, err := s.web.Store.Attempt(t.Context(), w.Attempt)
