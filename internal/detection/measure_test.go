@@ -27,6 +27,9 @@ func representative(t *testing.T) []*bench.Exercise {
 
 // In no exercise does the verdict hang on luck.
 func TestNoVerdictHangsOnLuck(t *testing.T) {
+	if testing.Short() {
+		t.Skip("every exercise: for a run at full length")
+	}
 	table, err := detection.Measure(detection.Plan{Exercises: scenarios.Shipped(), Seeds: 1, FirstSeed: 100, Competent: 2})
 	if err != nil {
 		t.Fatal(err)

@@ -110,6 +110,9 @@ func TestWrongValuesFail(t *testing.T) {
 }
 
 func TestOwnRows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("half a minute of numbers: for a run at full length")
+	}
 	t.Parallel()
 	run, err := Compare(Plan{Own: true, Workers: 2})
 	if err != nil {
