@@ -55,7 +55,10 @@ func (b *builder) job() Job {
 func (b *builder) technique() Technique {
 	t := Technique{
 		Score: Number(b.s.Technique), Capped: b.s.Capped, Passed: b.s.Passed, Why: append([]string{}, b.s.Why...),
-		Groups: []Group{}, Consequences: []Consequence{},
+		Groups: []Group{}, Consequences: []Consequence{}, Thresholds: []Threshold{},
+	}
+	for _, l := range grade.LimitsUsed(b.r.World.Exercise) {
+		t.Thresholds = append(t.Thresholds, Threshold{l.Key, l.Text, Number(l.Value), l.Unit, l.Usual, append([]string{}, l.Checks...)})
 	}
 	for _, g := range b.s.Groups {
 		group := Group{Name: string(g.Group), Weight: Number(g.Weight), Score: Number(g.Score), Lost: []Lost{}}
@@ -179,6 +182,10 @@ func (b *builder) result(s Series) *Result {
 		Expanded: Number(r.ExpandedUm), Combined: Number(r.Uncertainty.Combined), Freedom: Number(r.Uncertainty.DegreesOfFreedom),
 		Coverage: Number(r.Coverage), Accepted: Number(r.AcceptedUm), Within: r.Within,
 		Given: r.Given, ByRule: r.ByRule, TrueVerdict: r.True, Right: r.Right, Budget: []BudgetLine{},
+		Stated: Number(math.NaN()),
+	}
+	if r.StatedUm > 0 {
+		out.Stated = Number(r.StatedUm)
 	}
 	for _, l := range r.Budget {
 		freedom := Number(l.Freedom)

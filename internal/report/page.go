@@ -106,7 +106,8 @@ func (p *Report) sections() []section {
 	if p.Result != nil {
 		list = append(list, section{"Uncertainty of the mean", p.budgetBlocks()}, section{"Decision", p.decisionBlocks()})
 	}
-	return append(list, section{"Every reading", []block{p.readingTable()}}, section{"Cautions and signatures", p.closingBlocks()})
+	return append(list, section{"Every reading", []block{p.readingTable()}}, section{"Thresholds of the marking", p.thresholdBlocks()},
+		section{"Cautions and signatures", p.closingBlocks()})
 }
 
 func orBlank(s string) string {
@@ -405,7 +406,11 @@ func (p *Report) budgetBlocks() []block {
 	if r.Accepted.known() && r.Accepted > 0 {
 		most = fmt.Sprintf(" To support a result here U may be ±%s µm at most (ASTM E376, note 2).", r.Accepted.fixed(1))
 	}
-	return []block{t, para{fmt.Sprintf(
+	stated := para{text: "The trainee stated no uncertainty.", tone: softTone}
+	if r.Stated.known() {
+		stated = para{text: fmt.Sprintf("The trainee stated U = ±%s µm; the budget gives ±%s µm.", r.Stated.fixed(1), r.Expanded.fixed(1))}
+	}
+	return []block{t, stated, para{fmt.Sprintf(
 		"Expanded uncertainty U = %s × %s µm = ±%s µm at 95 %%: reported %s µm ± %s µm. By JCGM 100:2008 (GUM), from readings, certificates and display alone, without knowing the truth.",
 		r.Coverage.fixed(2), r.Combined.fixed(3), r.Expanded.fixed(2), r.Reported.fixed(1), r.Expanded.fixed(1)) + most, plainTone}}
 }
@@ -488,6 +493,21 @@ func mainCauses(list []Cause) string {
 		return "–"
 	}
 	return strings.Join(parts, ", ")
+}
+
+func (p *Report) thresholdBlocks() []block {
+	t := table{columns: []column{{"Threshold", 5, false}, {"Value", 1, true}, {"Set by", 1.2, false}, {"Check", 2.4, false}}}
+	for _, x := range p.Technique.Thresholds {
+		by := "the exercise"
+		if x.Usual {
+			by = "usual value"
+		}
+		t.rows = append(t.rows, []string{x.What, strings.TrimSpace(x.Value.short() + " " + x.Unit), by, orBlank(strings.Join(x.Checks, ", "))})
+	}
+	return []block{
+		t,
+		para{"A usual value without a source is common practice.", softTone},
+	}
 }
 
 func (p *Report) closingBlocks() []block {

@@ -86,6 +86,17 @@ type Technique struct {
 	Why          []string      `json:"why"`
 	Groups       []Group       `json:"groups"`
 	Consequences []Consequence `json:"consequences"`
+	Thresholds   []Threshold   `json:"thresholds"` // of the marking, those of the exercise's own first
+}
+
+// Threshold is one figure that the marking went by.
+type Threshold struct {
+	Key    string   `json:"key"`
+	What   string   `json:"what"`
+	Value  Number   `json:"value"`
+	Unit   string   `json:"unit"`
+	Usual  bool     `json:"usual"` // the exercise did not set it
+	Checks []string `json:"checks"`
 }
 
 // Group is the score of one part of the work.
@@ -147,6 +158,7 @@ type Result struct {
 	Freedom     Number       `json:"effective_degrees_of_freedom"` // null: infinite
 	Coverage    Number       `json:"coverage_factor"`
 	Accepted    Number       `json:"accepted_um"` // the largest U that supports a result
+	Stated      Number       `json:"stated_um"`   // U as the trainee put it down; null: none
 	Within      bool         `json:"within"`      // |error| <= U <= accepted
 	Given       string       `json:"given"`
 	ByRule      string       `json:"by_rule"`
