@@ -33,32 +33,37 @@ var schema []byte
 // Schema returns the text of that file.
 func Schema() []byte { return append([]byte(nil), schema...) }
 
-// shippedFile is an exercise that comes with the program, and the name of its
-// file.
+// shippedFile is an exercise that comes with the program.
 type shippedFile struct {
-	name     string
-	exercise *bench.Exercise
+	name    string                 // of its file
+	heading *bench.Exercise        // what lists show of it
+	whole   func() *bench.Exercise // read when it is first asked for
 }
 
-// shipped reads the files once for the whole program: in a browser that takes
-// long enough to be felt. It panics when one of them does not load: that is a
-// fault of the build, and a test loads them all.
-var shipped = sync.OnceValue(readShipped)
-
-func readShipped() []shippedFile {
+// shipped reads the headings once for the whole program. What is wrong with a
+// file is a fault of the build, which panics, and a test loads them all.
+var shipped = sync.OnceValue(func() []shippedFile {
 	names, err := fs.Glob(files, "*.yaml")
 	if err != nil {
 		panic(err)
 	}
 	list := make([]shippedFile, len(names))
 	for i, name := range names {
-		e, err := LoadFile(files, name, "scenarios/"+name)
+		e, err := readHeading(files, name)
 		if err != nil {
 			panic(fmt.Sprintf("scenarios: %v", err))
 		}
-		list[i] = shippedFile{name, e}
+		list[i] = shippedFile{name, e, sync.OnceValue(func() *bench.Exercise { return readShipped(name) })}
 	}
 	return list
+})
+
+func readShipped(name string) *bench.Exercise {
+	e, err := LoadFile(files, name, "scenarios/"+name)
+	if err != nil {
+		panic(fmt.Sprintf("scenarios: %v", err))
+	}
+	return e
 }
 
 // Shipped returns the exercises that come with the program, in the order of
@@ -66,7 +71,7 @@ func readShipped() []shippedFile {
 func Shipped() []*bench.Exercise {
 	list := make([]*bench.Exercise, len(shipped()))
 	for i, f := range shipped() {
-		list[i] = copyOf(f.exercise)
+		list[i] = copyOf(f.whole())
 	}
 	return list
 }
@@ -98,7 +103,13 @@ func copyOfPiece(p bench.PieceSpec) bench.PieceSpec {
 }
 
 // ByID returns the shipped exercise with that id, the caller's own.
-func ByID(id string) (*bench.Exercise, error) { return NewLibrary().ByID(id) }
+func ByID(id string) (*bench.Exercise, error) {
+	h, err := (&Library{Exercises: Headings()}).ByID(id)
+	if err != nil {
+		return nil, err
+	}
+	return Whole(h), nil
+}
 
 // ShippedText returns the text of a shipped exercise, and the shelves it takes
 // from by the names it gives them.
@@ -106,7 +117,7 @@ func ShippedText(id string) (text []byte, shelves map[string][]byte, err error) 
 	if _, err := ByID(id); err != nil {
 		return nil, nil, err
 	}
-	at := slices.IndexFunc(shipped(), func(f shippedFile) bool { return f.exercise.ID == id })
+	at := slices.IndexFunc(shipped(), func(f shippedFile) bool { return f.heading.ID == id })
 	name := shipped()[at].name
 	data, err := files.ReadFile(name)
 	if err != nil {

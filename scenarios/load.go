@@ -1,8 +1,6 @@
 package scenarios
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"path"
@@ -63,13 +61,11 @@ func load(name string, data []byte, open func(string) ([]byte, error)) (*bench.E
 	if err := d.faults.err(); err != nil {
 		return nil, err
 	}
-	sum := sha256.New()
-	sum.Write(data)
+	sum := newDigest(data)
 	for _, shelf := range taken {
-		one := sha256.Sum256(shelf)
-		sum.Write(one[:])
+		sum.shelf(shelf)
 	}
-	e.Digest = hex.EncodeToString(sum.Sum(nil))
+	e.Digest = sum.String()
 	return e, nil
 }
 

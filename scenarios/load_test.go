@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"foilwright/sim/bench"
 )
 
 func TestShippedExercisesLoad(t *testing.T) {
@@ -277,11 +279,43 @@ func spoil(v reflect.Value) {
 	}
 }
 
-// BenchmarkShipped shows what a second caller waits for, beside a first one.
+// A heading says what its file says, and leads to the whole.
+func TestHeadingsAreOfTheWhole(t *testing.T) {
+	whole := Shipped()
+	for i, h := range Headings() {
+		want := &bench.Exercise{
+			ID: whole[i].ID, Title: whole[i].Title, Summary: whole[i].Summary, Skills: whole[i].Skills, Minutes: whole[i].Minutes,
+			Chapter: whole[i].Chapter, Prerequisites: whole[i].Prerequisites, Assessment: whole[i].Assessment, Digest: whole[i].Digest,
+		}
+		if !reflect.DeepEqual(h, want) {
+			t.Errorf("heading %+v, want %+v", h, want)
+		}
+		if got := Whole(h); !reflect.DeepEqual(got, whole[i]) {
+			t.Errorf("%s: the whole is not that of the file", h.ID)
+		}
+		if Whole(whole[i]) != whole[i] {
+			t.Errorf("%s: a whole exercise is read again", h.ID)
+		}
+	}
+}
+
+// BenchmarkShipped sets what is read before the first picture beside what all
+// of all files take, and beside what a second caller waits for.
 func BenchmarkShipped(b *testing.B) {
+	b.Run("headings", func(b *testing.B) {
+		for b.Loop() {
+			for _, f := range shipped() {
+				if _, err := readHeading(files, f.name); err != nil {
+					b.Fatal(err)
+				}
+			}
+		}
+	})
 	b.Run("first", func(b *testing.B) {
 		for b.Loop() {
-			readShipped()
+			for _, f := range shipped() {
+				readShipped(f.name)
+			}
 		}
 	})
 	b.Run("again", func(b *testing.B) {

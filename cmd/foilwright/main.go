@@ -18,6 +18,7 @@ import (
 	"foilwright/internal/store"
 	"foilwright/internal/widgets/gallery"
 	"foilwright/internal/window"
+	"foilwright/scenarios"
 	"foilwright/sim/bench"
 )
 
@@ -72,7 +73,7 @@ func app(kit bool, data, exercises, class, only string, seed uint64) (window.App
 		room = link.Dial(context.Background(), class)
 	}
 	return screens.New(screens.Config{
-		Class: room, Store: st, Exercises: alone(lib.Exercises(), only), Clock: time.Now, Export: export, Finished: finished,
+		Class: room, Store: st, Exercises: alone(lib.Exercises(), only), Whole: scenarios.Whole, Clock: time.Now, Export: export, Finished: finished,
 		Fresh: func() ([]*bench.Exercise, error) {
 			if changed, err := lib.Fresh(); err != nil || !changed {
 				return nil, err

@@ -55,7 +55,8 @@ func Open(keep Keeper, names []string) (*Library, error) {
 	return l, errors.Join(bad...)
 }
 
-// Exercises returns what is on offer now.
+// Exercises returns what is on offer now, shipped ones as headings for
+// scenarios.Whole.
 func (l *Library) Exercises() []*bench.Exercise { return l.list }
 
 // Fresh reads the named files again if one of them changed. While a file has a
@@ -100,7 +101,7 @@ func (l *Library) AddPack(name string, data []byte) (*scenarios.Pack, error) {
 // read puts everything together. What is named comes first: it is what the
 // author wants to see.
 func (l *Library) read() ([]*bench.Exercise, error) {
-	whole := scenarios.NewLibrary()
+	whole := &scenarios.Library{Exercises: scenarios.Headings()}
 	for _, p := range l.added {
 		if err := whole.Add(p); err != nil {
 			return nil, err

@@ -38,6 +38,9 @@ type Config struct {
 	Seed      func() uint64                        // of a new attempt
 	Export    func(name string, data []byte) error // hands a file to the trainee; nil where attempts are files already
 
+	// Whole gives the exercise of one that is a heading only, with what lists
+	// show of it; nil where all of them are whole.
+	Whole func(*bench.Exercise) *bench.Exercise
 	// Fresh returns the exercises when they have changed, nil when not, and the
 	// fault of a file that cannot be read; nil where they never change.
 	Fresh func() ([]*bench.Exercise, error)
@@ -63,7 +66,8 @@ type App struct {
 	page     page
 	back     page // where help and settings return to
 	fault    string
-	now      int64 // input time of the pass, ms
+	cautions []string // of all exercises, once About was opened
+	now      int64    // input time of the pass, ms
 
 	home    homeState
 	sitting *sitting
@@ -311,8 +315,25 @@ func (a *App) keep() {
 	}
 }
 
+// whole returns all of an exercise of the list.
+func (a *App) whole(e *bench.Exercise) *bench.Exercise {
+	if a.Whole == nil {
+		return e
+	}
+	return a.Whole(e)
+}
+
 // find returns an exercise by id, for logs.
 func (a *App) find(id string) (*bench.Exercise, error) {
+	e, err := a.listed(id)
+	if err != nil {
+		return nil, err
+	}
+	return a.whole(e), nil
+}
+
+// listed returns an exercise by id as lists show it.
+func (a *App) listed(id string) (*bench.Exercise, error) {
 	if a.handed != nil && a.handed.ID == id {
 		return a.handed, nil
 	}
@@ -333,7 +354,7 @@ func (a *App) begin(e *bench.Exercise, assessed bool) {
 	}
 	a.slowly("Setting out the bench", func() {
 		seed := a.Seed()
-		w, err := bench.NewWorld(e, seed)
+		w, err := bench.NewWorld(a.whole(e), seed)
 		if err != nil {
 			a.fault = err.Error()
 			return

@@ -1,6 +1,8 @@
 package screens
 
 import (
+	"slices"
+
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
 )
@@ -59,25 +61,29 @@ const aboutText = "Foilwright is a bench to practise measuring the thickness of 
 	"after each attempt every part of the error is traced to its cause.\n\n" +
 	"Every attempt is written to a log as it happens. You can leave at any moment and continue later."
 
+// openAbout gathers the cautions of all exercises, which may have to be read
+// first.
+func (a *App) openAbout() {
+	a.slowly("Gathering the cautions of all exercises", func() {
+		a.cautions = slices.Clone(cautions)
+		for _, e := range a.Exercises {
+			for _, c := range a.whole(e).Cautions {
+				if !slices.Contains(a.cautions, c) {
+					a.cautions = append(a.cautions, c)
+				}
+			}
+		}
+		a.aside(pageAbout)
+	})
+}
+
 func (a *App) drawAbout(screen paint.Rect) {
 	u := a.ui
 	in, top := a.beginAside(screen, "About")
 	in.TakeTop(u.Paragraph(in, aboutText) + u.Px(16))
 	u.Heading(in.TakeTop(u.Px(30)), "Cautions")
-	seen := map[string]bool{}
-	show := func(c string) {
-		if !seen[c] {
-			seen[c] = true
-			in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
-		}
-	}
-	for _, c := range cautions {
-		show(c)
-	}
-	for _, e := range a.Exercises {
-		for _, c := range e.Cautions {
-			show(c)
-		}
+	for _, c := range a.cautions {
+		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
 	}
 	in.TakeTop(u.Px(8))
 	in.TakeTop(u.SmallParagraph(in, "Attempts are kept in "+a.Store.Place()+"."))

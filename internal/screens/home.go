@@ -170,7 +170,7 @@ func (a *App) drawHome(screen paint.Rect) {
 	r := screen
 	head := r.TakeTop(u.Px(46))
 	a.titleCells(a.titleButtons(head, []titleButton{
-		{"about", "About", "I", func() { a.aside(pageAbout) }},
+		{"about", "About", "I", a.openAbout},
 		{"help", "Keys", "F1", a.openHelp},
 		{"settings", "Settings", "O", func() { a.aside(pageSettings) }},
 	}), "Practice for coating thickness measurement")
@@ -433,7 +433,7 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 
 func (a *App) before(e *bench.Exercise) string {
 	var titles []string
 	for _, id := range e.Prerequisites {
-		if p, err := a.find(id); err == nil && !a.home.best[id].passed {
+		if p, err := a.listed(id); err == nil && !a.home.best[id].passed {
 			titles = append(titles, "“"+p.Title+"”")
 		}
 	}

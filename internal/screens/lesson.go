@@ -45,7 +45,7 @@ const (
 func (a *App) beginLesson() {
 	a.slowly("Setting out the bench", func() {
 		for _, e := range a.Exercises {
-			w, err := bench.NewWorld(e, a.Seed())
+			w, err := bench.NewWorld(a.whole(e), a.Seed())
 			if err != nil {
 				a.fault = err.Error()
 				return

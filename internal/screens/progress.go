@@ -18,7 +18,7 @@ func (a *App) drawProgress(r *paint.Rect) {
 	a.caption(r.TakeTop(u.Px(20)), "PRACTISE NEXT")
 	r.TakeTop(u.Px(6))
 	r.TakeTop(a.say(*r, s.Next.Why, u.Body(), u.Theme.Ink) + u.Px(8))
-	if e, err := a.find(s.Next.Exercise); err == nil && s.Attempts > 0 {
+	if e, err := a.listed(s.Next.Exercise); err == nil && s.Attempts > 0 {
 		label := "Practise"
 		at := r.TakeTop(u.RowH())
 		at.W = a.keyedW(label, "P") + u.Px(16)
