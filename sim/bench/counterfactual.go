@@ -41,7 +41,7 @@ func (r *Record) Counterfactual() *Counterfactual {
 		record: r, session: newSession(r.World, All), byEntry: make([]int, len(r.Entries)+2), filmUm: make([]float64, n),
 		rerun: Rerun{ReadingUm: make([]float64, n), ErrorUm: make([]float64, n)},
 	}
-	c.session.recalls = make([]recall, n)
+	c.session.recall = newRecall(r.World, r.Contacts)
 	for i := range c.byEntry {
 		c.byEntry[i] = -1
 	}

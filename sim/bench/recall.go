@@ -1,64 +1,100 @@
 package bench
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+	"slices"
+)
 
-// recall keeps what does not change from one replay of a contact to the next.
+// recall keeps what does not change from one replay of an attempt to the next.
 type recall struct {
-	known       bool
-	away, noise float64
+	contacts []recalled // by contact
+	alike    []alike
+}
 
-	// Responses by the influences that bear on this contact; those with few
-	// enough of them by number, the newest at hand.
-	bearing   Influence
-	responses []response
-	newest    response
+// recalled is what is kept of one contact.
+type recalled struct {
+	away, noise float64
+	alike, at   int // which of alike it is of, and its place there
 
 	onCurve, curveUm float64 // newest signal looked up on the built-in curve
 }
 
-// response is World.response with some influences acting.
-type response struct {
-	known  bool
-	on     Influence
-	signal float64
+// alike are the contacts whose response the same influences bear on. Their
+// responses are kept set of influences after set, those of one replay together.
+type alike struct {
+	bearing Influence
+	n       int // contacts
+	acting  Influence
+	now     []float64 // responses with acting, by contact; NaN: not worked out yet
+	kept    []float64 // by number of the set, then contact; nil: too many sets to keep
 }
 
 // mostRecalled is the number of bearing influences up to which every set of
 // them is remembered.
 const mostRecalled = 12
 
-// signal is World.signal for the session's influences.
-func (s *session) signal(c *Contact) float64 {
-	if s.recalls == nil {
-		return s.world.signal(c, s.on)
+// newRecall prepares for replays of the contacts that gave a reading.
+func newRecall(w *World, contacts []Contact) *recall {
+	r := &recall{contacts: make([]recalled, len(contacts))}
+	for i := range contacts {
+		c := &contacts[i]
+		if c.Outcome != Read {
+			continue
+		}
+		bearing := w.bearing(c)
+		k := slices.IndexFunc(r.alike, func(a alike) bool { return a.bearing == bearing })
+		if k < 0 {
+			k = len(r.alike)
+			r.alike = append(r.alike, alike{bearing: bearing})
+		}
+		r.contacts[i] = recalled{away: w.away(c), noise: w.noise(c), alike: k, at: r.alike[k].n}
+		r.alike[k].n++
 	}
-	m := &s.recalls[c.Index]
-	if !m.known {
-		m.known, m.away, m.noise = true, s.world.away(c), s.world.noise(c)
-		if m.bearing = s.world.bearing(c); bits.OnesCount64(uint64(m.bearing)) <= mostRecalled {
-			m.responses = make([]response, 1<<bits.OnesCount64(uint64(m.bearing)))
+	for k := range r.alike {
+		a := &r.alike[k]
+		if few := bits.OnesCount64(uint64(a.bearing)); few <= mostRecalled {
+			a.kept = unknown(a.n << few)
+		} else {
+			a.now = unknown(a.n)
 		}
 	}
-	return s.world.disturb(c, s.response(m, c), m.away, m.noise, s.on)
+	return r
 }
 
-// response looks up World.response, or works it out.
-func (s *session) response(m *recall, c *Contact) float64 {
-	on := s.on & m.bearing
-	if m.newest.known && m.newest.on == on {
-		return m.newest.signal
+func unknown(n int) []float64 {
+	list := make([]float64, n)
+	for i := range list {
+		list[i] = math.NaN()
 	}
-	m.newest = response{true, on, 0}
-	if m.responses == nil {
-		m.newest.signal = s.world.response(c, s.on)
-		return m.newest.signal
+	return list
+}
+
+// act turns to the responses with the influences in on acting.
+func (r *recall) act(on Influence) {
+	for k := range r.alike {
+		a := &r.alike[k]
+		switch acting := on & a.bearing; {
+		case a.kept != nil:
+			at := rank(acting, a.bearing) * a.n
+			a.now = a.kept[at : at+a.n]
+		case acting != a.acting:
+			a.acting, a.now = acting, unknown(a.n)
+		}
 	}
-	kept := &m.responses[rank(on, m.bearing)]
-	if !kept.known {
-		*kept = response{true, on, s.world.response(c, s.on)}
+}
+
+// signal is World.signal for the session's influences.
+func (s *session) signal(c *Contact) float64 {
+	if s.recall == nil {
+		return s.world.signal(c, s.on)
 	}
-	m.newest = *kept
-	return kept.signal
+	m := &s.recall.contacts[c.Index]
+	response := &s.recall.alike[m.alike].now[m.at]
+	if *response != *response {
+		*response = s.world.response(c, s.on)
+	}
+	return s.world.disturb(c, *response, m.away, m.noise, s.on)
 }
 
 // rank numbers the subsets of a set.
@@ -75,10 +111,10 @@ func rank(subset, set Influence) int {
 
 // curveUm looks a signal up on the built-in curve.
 func (s *session) curveUm(c *Contact, onCurve float64) float64 {
-	if s.recalls == nil {
+	if s.recall == nil {
 		return s.world.channels[c.channel].curve.ThicknessUm(onCurve)
 	}
-	m := &s.recalls[c.Index]
+	m := &s.recall.contacts[c.Index]
 	if m.onCurve != onCurve || m.curveUm == 0 {
 		m.onCurve, m.curveUm = onCurve, s.world.channels[c.channel].curve.ThicknessUm(onCurve)
 	}

@@ -31,7 +31,7 @@ type session struct {
 	contacts []int
 	setUm    float64
 
-	recalls []recall // by contact, for many replays of one attempt; nil in the attempt itself
+	recall *recall // for many replays of one attempt; nil in the attempt itself
 }
 
 func newSession(w *World, on Influence) *session {
@@ -44,6 +44,9 @@ func newSession(w *World, on Influence) *session {
 // with only the influences in on acting from now on.
 func (s *session) restart(on Influence) {
 	s.on, s.setUm = on, 0
+	if s.recall != nil {
+		s.recall.act(on)
+	}
 	s.memory.Clear()
 	s.hold(0)
 	if !on.Has(OldReadings) {

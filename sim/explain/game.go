@@ -245,38 +245,27 @@ func (g *game) errors(out *bench.Rerun, into []float64) {
 // backward. What a player changes when it comes in is one sample.
 func (g *game) sampled(pairs int, progress func(done, total int)) {
 	g.begin()
-	n := len(g.players)
-	stream := num.NewStream(g.record.World.Seed, "explain")
-	order := make([]int, n)
-	before, after := make([]float64, 1+len(g.contacts)), make([]float64, 1+len(g.contacts))
-	pair := make([][]float64, n)
+	orders := g.orders(pairs)
+	all := g.replayed(orders, progress)
+	pair := make([][]float64, len(g.players))
 	for k := range pair {
 		pair[k] = make([]float64, 1+len(g.contacts))
 	}
-	for p := range pairs {
-		progress(p, pairs)
-		for i := range order {
-			j := stream.IntN(i + 1)
-			order[i] = order[j]
-			order[j] = i
-		}
+	for _, order := range orders {
 		for k := range pair {
 			clear(pair[k])
 		}
 		for range 2 {
 			coalition := uint(0)
-			g.errors(&g.none, before)
-			before[0] = g.noneUm
+			before, beforeUm := all.errors(0)
 			for _, k := range order {
 				coalition |= 1 << k
-				out := g.replay.Run(g.acting(coalition))
-				g.errors(out, after)
-				after[0] = g.meanErrorUm(out, !g.old() || coalition>>g.core&1 == 1)
-				g.replays++
+				after, afterUm := all.errors(coalition)
+				pair[k][0] += (afterUm - beforeUm) / 2
 				for i := range after {
-					pair[k][i] += (after[i] - before[i]) / 2
+					pair[k][1+i] += (after[i] - before[i]) / 2
 				}
-				before, after = after, before
+				before, beforeUm = after, afterUm
 			}
 			slices.Reverse(order)
 		}
@@ -288,12 +277,80 @@ func (g *game) sampled(pairs int, progress func(done, total int)) {
 		}
 		g.samples++
 	}
-	progress(pairs, pairs)
 	for k := range g.value {
 		for i := range g.value[k] {
 			g.value[k][i] /= float64(g.samples)
 		}
 	}
+}
+
+// orders draws orders of the players.
+func (g *game) orders(count int) [][]int {
+	stream := num.NewStream(g.record.World.Seed, "explain")
+	orders := make([][]int, count)
+	order := make([]int, len(g.players))
+	for p := range orders {
+		for i := range order {
+			j := stream.IntN(i + 1)
+			order[i] = order[j]
+			order[j] = i
+		}
+		orders[p] = slices.Clone(order)
+	}
+	return orders
+}
+
+// replayed are the errors with every coalition that is met on the way in some
+// orders and back. Many are met more than once.
+type replayed struct {
+	coalitions []uint // of core players, rising
+	mean       [][2]float64
+	readings   []float64
+	core       uint
+}
+
+// replayed replays what is met in some orders, each coalition once and in rising
+// order, so that little changes from one replay to the next.
+func (g *game) replayed(orders [][]int, progress func(done, total int)) *replayed {
+	core := uint(1)<<g.core - 1
+	m := &replayed{coalitions: []uint{0}, core: core}
+	for _, order := range orders {
+		for range 2 {
+			coalition := uint(0)
+			for _, k := range order {
+				coalition |= 1 << k & core
+				m.coalitions = append(m.coalitions, coalition)
+			}
+			slices.Reverse(order)
+		}
+	}
+	slices.Sort(m.coalitions)
+	m.coalitions = slices.Compact(m.coalitions)
+	m.mean, m.readings = make([][2]float64, 0, len(m.coalitions)), make([]float64, 0, len(m.coalitions)*len(g.contacts))
+	for i, coalition := range m.coalitions {
+		if i&0xff == 0 {
+			progress(i, len(m.coalitions))
+		}
+		out := g.replay.Run(g.acting(coalition))
+		g.replays++
+		m.mean = append(m.mean, [2]float64{g.meanErrorUm(out, false), g.meanErrorUm(out, true)})
+		for _, contact := range g.contacts {
+			m.readings = append(m.readings, out.ErrorUm[contact])
+		}
+	}
+	progress(len(m.coalitions), len(m.coalitions))
+	return m
+}
+
+// errors are those of the readings and of the mean with a coalition.
+func (m *replayed) errors(coalition uint) (readings []float64, meanUm float64) {
+	i, _ := slices.BinarySearch(m.coalitions, coalition&m.core)
+	n := len(m.readings) / len(m.coalitions)
+	old := 0
+	if coalition&^m.core != 0 {
+		old = 1
+	}
+	return m.readings[i*n : (i+1)*n], m.mean[i][old]
 }
 
 // stdErr is the standard error of a sampled value; 0 when exact.

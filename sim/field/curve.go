@@ -156,3 +156,40 @@ func (s spline) find(value float64) float64 {
 	}
 	return float64(low) + t
 }
+
+// inverse finds where a falling spline has a value without a search: a spline the other way round, over evenly spread
+// values, comes near, and two steps of Newton's method come to the place itself.
+type inverse struct {
+	of          spline
+	first, last float64 // values at its ends
+	perValue    float64 // nodes of near
+	near        spline
+}
+
+// inverseCells is how many cells the other way round has; near is then good to a millionth of a cell or better.
+const inverseCells = 4 * curveCells
+
+func newInverse(of spline) inverse {
+	n := len(of.cell)
+	v := inverse{of: of, first: of.cell[0][0], last: of.at(float64(n))}
+	v.perValue = inverseCells / (v.last - v.first)
+	places := make([]float64, inverseCells+1)
+	for i := range places {
+		places[i] = of.find(v.first + float64(i)/v.perValue)
+	}
+	v.near = newSpline(places)
+	return v
+}
+
+// find returns where the spline has the value, for values between those of its end nodes.
+func (v *inverse) find(value float64) float64 {
+	x := v.near.at((value - v.first) * v.perValue)
+	i := min(max(int(x), 0), len(v.of.cell)-1)
+	c, t := &v.of.cell[i], x-float64(i)
+	slope := 1 / (c[1] + float64(t*(2*c[2]+float64(3*t*c[3]))))
+	for range 2 {
+		f := (c[0] - value) + float64(t*(c[1]+float64(t*(c[2]+float64(t*c[3])))))
+		t -= float64(f * slope)
+	}
+	return float64(i) + t
+}

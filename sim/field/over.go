@@ -12,10 +12,11 @@ type Over struct {
 	scale      gapScale
 	shapeScale gapScale
 	air        float64
-	size       spline // log |DeltaL/AirInductance| against the gap coordinate
-	angle      spline // radians
-	falls      bool   // size falls everywhere, so that GapFor is defined
-	silent     bool   // nothing to sense: neither magnetic nor conducting
+	size       spline  // log |DeltaL/AirInductance| against the gap coordinate
+	angle      spline  // radians
+	falls      bool    // size falls everywhere, so that GapFor is defined
+	back       inverse // of size
+	silent     bool    // nothing to sense: neither magnetic nor conducting
 	depth      float64
 	eddy       bool
 	thickness  float64 // of all layers, metres; +Inf for a half-space
@@ -67,14 +68,14 @@ func (o *Over) GapFor(amplitude float64) (gap float64, ok bool) {
 	if o.silent || !o.falls || amplitude != amplitude {
 		return math.NaN(), false
 	}
-	value, last := num.Log(math.Max(amplitude, 0)), len(o.size.cell)
+	value := num.Log(math.Max(amplitude, 0))
 	switch {
-	case value >= o.size.cell[0][0]:
+	case value >= o.back.first:
 		return o.scale.least, false
-	case value < o.size.at(float64(last)):
+	case value < o.back.last:
 		return FarGap, false
 	}
-	gap = o.scale.gap(o.size.find(value))
+	gap = o.scale.gap(o.back.find(value))
 	// A trillionth of a metre of grace, so that rounding does not refuse the signal of the bare metal itself.
 	return gap, gap >= -1e-12 && gap <= FarGap
 }

@@ -76,7 +76,9 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 		}
 	}
 	o.air, o.size, o.angle = s.air, newSpline(size), newSpline(angle)
-	o.falls = o.size.falls()
+	if o.falls = o.size.falls(); o.falls {
+		o.back = newInverse(o.size)
+	}
 	o.thickness = b.thickness()
 	o.sheetShare = sheetShares(o.thickness / s.head.Coil.OuterRadius)
 	if !o.eddy && !math.IsInf(o.thickness, 1) {

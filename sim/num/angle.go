@@ -24,32 +24,24 @@ func reduceAngle(x float64) (high, low float64, quadrant int) {
 	return high, low, int(n) & 3
 }
 
-// sinSeries and cosSeries take |r| <= pi/4 with the rounding error e of r.
+// sinSeries and cosSeries take |r| <= pi/4 with the rounding error e of r. Their terms are gathered as those of expTail.
 func sinSeries(r, e float64) float64 {
-	z := r * r
-	p := -1.0 / 121645100408832000
-	p = float64(p*z) + 1.0/355687428096000
-	p = float64(p*z) - 1.0/1307674368000
-	p = float64(p*z) + 1.0/6227020800
-	p = float64(p*z) - 1.0/39916800
-	p = float64(p*z) + 1.0/362880
-	p = float64(p*z) - 1.0/5040
-	p = float64(p*z) + 1.0/120
-	p = float64(p*z) - 1.0/6
+	z := float64(r * r)
+	z2 := float64(z * z)
+	low := (-1.0/6 + float64(1.0/120*z)) + float64(z2*(-1.0/5040+float64(1.0/362880*z)))
+	high := (-1.0/39916800 + float64(1.0/6227020800*z)) + float64(z2*(-1.0/1307674368000+float64(1.0/355687428096000*z)))
+	z4 := float64(z2 * z2)
+	p := low + float64(z4*(high-float64(z4*(1.0/121645100408832000))))
 	return r + (float64(r*z*p) + float64(e*(1-z/2)))
 }
 
 func cosSeries(r, e float64) float64 {
-	z := r * r
-	p := 1.0 / 2432902008176640000
-	p = float64(p*z) - 1.0/6402373705728000
-	p = float64(p*z) + 1.0/20922789888000
-	p = float64(p*z) - 1.0/87178291200
-	p = float64(p*z) + 1.0/479001600
-	p = float64(p*z) - 1.0/3628800
-	p = float64(p*z) + 1.0/40320
-	p = float64(p*z) - 1.0/720
-	p = float64(p*z) + 1.0/24
+	z := float64(r * r)
+	z2 := float64(z * z)
+	low := (1.0/24 - float64(1.0/720*z)) + float64(z2*(1.0/40320-float64(1.0/3628800*z)))
+	high := (1.0/479001600 - float64(1.0/87178291200*z)) + float64(z2*(1.0/20922789888000-float64(1.0/6402373705728000*z)))
+	z4 := float64(z2 * z2)
+	p := low + float64(z4*(high+float64(z4*(1.0/2432902008176640000))))
 	half := z / 2
 	top := 1 - half
 	return top + (((1 - top) - half) + (float64(z*z*p) - float64(r*e)))

@@ -15,36 +15,35 @@ var inverseFactorial = [...]float64{
 	1.0 / 39916800, 1.0 / 479001600, 1.0 / 6227020800, 1.0 / 87178291200,
 }
 
-// expTail returns r^2/2! + r^3/3! + ... for |r| <= 0.36, to about one rounding of the result.
+// expTail returns r^2/2! + r^3/3! + ... for |r| <= 0.36, to about one rounding of the result. Terms are gathered in pairs
+// and pairs of pairs (G. Estrin, 1960), so that a processor need not wait for each sum before the next.
 func expTail(r float64) float64 {
 	c := &inverseFactorial
-	p := c[12]
-	p = float64(p*r) + c[11]
-	p = float64(p*r) + c[10]
-	p = float64(p*r) + c[9]
-	p = float64(p*r) + c[8]
-	p = float64(p*r) + c[7]
-	p = float64(p*r) + c[6]
-	p = float64(p*r) + c[5]
-	p = float64(p*r) + c[4]
-	p = float64(p*r) + c[3]
-	p = float64(p*r) + c[2]
-	p = float64(p*r) + c[1]
-	p = float64(p*r) + c[0]
-	return float64(r * r * p)
+	r2 := float64(r * r)
+	r4 := float64(r2 * r2)
+	low := (c[0] + float64(c[1]*r)) + float64(r2*(c[2]+float64(c[3]*r)))
+	middle := (c[4] + float64(c[5]*r)) + float64(r2*(c[6]+float64(c[7]*r)))
+	high := (c[8] + float64(c[9]*r)) + float64(r2*(c[10]+float64(c[11]*r))) + float64(r4*c[12])
+	return float64(r2 * (low + float64(r4*(middle+float64(r4*high)))))
 }
+
+// wholes added to a number below 2^51 in size leaves it rounded to a whole one, which stands in the last bits.
+const wholes = 0x1.8p52
 
 // Exp returns e^x with a relative error below 3e-16; 0 below -745.14, +Inf above 709.79, NaN for NaN.
 func Exp(x float64) float64 {
-	switch {
-	case x != x:
-		return x
-	case x > 709.782712893384:
-		return math.Inf(1)
-	case x < -745.1332191019412:
-		return 0
+	if !(x < 709.782712893384) || x < -745.1332191019412 {
+		switch {
+		case x != x:
+			return x
+		case x > 709.782712893384:
+			return math.Inf(1)
+		case x < 0:
+			return 0
+		}
 	}
-	k := math.Floor(float64(x*invLn2) + 0.5)
+	shifted := float64(x*invLn2) + wholes
+	k := shifted - wholes
 	high := x - float64(k*ln2High)
 	low := float64(k * ln2Low)
 	r := high - low

@@ -2,46 +2,41 @@ package num
 
 import "math"
 
-// atanhTail returns s^2/3 + s^4/5 + s^6/7 + ... given z = s^2 <= 0.0295.
+// atanhTail returns s^2/3 + s^4/5 + s^6/7 + ... given z = s^2 <= 0.0295. Its terms are gathered as those of expTail.
 func atanhTail(z float64) float64 {
-	p := 1.0 / 25
-	p = float64(p*z) + 1.0/23
-	p = float64(p*z) + 1.0/21
-	p = float64(p*z) + 1.0/19
-	p = float64(p*z) + 1.0/17
-	p = float64(p*z) + 1.0/15
-	p = float64(p*z) + 1.0/13
-	p = float64(p*z) + 1.0/11
-	p = float64(p*z) + 1.0/9
-	p = float64(p*z) + 1.0/7
-	p = float64(p*z) + 1.0/5
-	p = float64(p*z) + 1.0/3
-	return p * z
+	z2 := float64(z * z)
+	z4 := float64(z2 * z2)
+	low := (1.0/3 + float64(1.0/5*z)) + float64(z2*(1.0/7+float64(1.0/9*z)))
+	middle := (1.0/11 + float64(1.0/13*z)) + float64(z2*(1.0/15+float64(1.0/17*z)))
+	high := (1.0/19 + float64(1.0/21*z)) + float64(z2*(1.0/23+float64(1.0/25*z)))
+	return float64(z * (low + float64(z4*(middle+float64(z4*high)))))
 }
+
+// Bits of the least normal number, of infinity and of the square root of 1/2.
+const (
+	leastBits = 1 << 52
+	infBits   = 0x7ff << 52
+	rootBits  = 0x3fe6a09e667f3bcd
+)
 
 // Log returns the natural logarithm with a relative error below 5e-16; -Inf at 0, NaN below 0.
 func Log(x float64) float64 {
-	switch {
-	case x != x || math.IsInf(x, 1):
-		return x
-	case x < 0:
-		return math.NaN()
-	case x == 0:
-		return math.Inf(-1)
+	bits, exponent := math.Float64bits(x), 0
+	if bits-leastBits >= infBits-leastBits { // subnormal, below zero, infinite, NaN
+		switch {
+		case x != x || math.IsInf(x, 1):
+			return x
+		case x < 0:
+			return math.NaN()
+		case x == 0:
+			return math.Inf(-1)
+		}
+		bits, exponent = math.Float64bits(x*0x1p54), -54
 	}
-	exponent := 0
-	if x < 0x1p-1022 {
-		x *= 0x1p54
-		exponent = -54
-	}
-	bits := math.Float64bits(x)
+	// x = m 2^exponent with m from sqrt(1/2) to sqrt 2, found without a branch.
+	bits += 1023<<52 - rootBits
 	exponent += int(bits>>52) - 1023
-	m := math.Float64frombits(bits&(1<<52-1) | 1023<<52)
-	if m > math.Sqrt2 {
-		m /= 2
-		exponent++
-	}
-	f := m - 1
+	f := math.Float64frombits(bits&(1<<52-1)+rootBits) - 1
 	s := f / (2 + f)
 	k := float64(exponent)
 	// log m = 2s + 2s(s^2/3 + ...), written f - s f + ... so that the leading term f is exact.
