@@ -85,8 +85,8 @@ func SetEdges(place *field.Place, outer float64, p *part.Piece, x, y float64) {
 // bent is the curvature a bend gives a place at a distance from its flank: the
 // mean over the width of a winding. An approximation whose error is not known.
 func bent(reach float64, f *part.Feature, distance float64) float64 {
-	covered := math.Min(reach, -distance) - math.Max(-reach, -distance-f.Width)
-	return math.Max(0, covered) / (2 * reach * f.Radius)
+	covered := min(reach, -distance) - max(-reach, -distance-f.Width)
+	return max(0, covered) / (2 * reach * f.Radius)
 }
 
 // featured reports whether a wall or a feature can be felt at a contact.

@@ -128,4 +128,4 @@ func (w *World) RepeatabilityUm(filmUm float64) float64 {
 // AcceptedDepartureUm is by how much a reading may depart near an edge before
 // that counts: 2 % of the nominal thickness, at least 1 µm. Common practice, no
 // source.
-func AcceptedDepartureUm(nominalUm float64) float64 { return math.Max(1, 0.02*nominalUm) }
+func AcceptedDepartureUm(nominalUm float64) float64 { return max(1, 0.02*nominalUm) }

@@ -1,8 +1,6 @@
 package bench
 
 import (
-	"math"
-
 	"foilwright/sim/inspect"
 	"foilwright/sim/probe"
 )
@@ -121,7 +119,7 @@ func (t *Threshold) Set(l *Limits, v float64) {
 
 // InstrumentUm is how far the instrument itself may be off at a thickness, um.
 func (l *Limits) InstrumentUm(um float64) float64 {
-	return math.Max(l.ToleranceUm, l.TolerancePercent*um/100)
+	return max(l.ToleranceUm, l.TolerancePercent*um/100)
 }
 
 // VerificationUm is how far the mean of a verification may be from the foil's
@@ -134,5 +132,5 @@ func (l *Limits) VerificationUm(certifiedUm, expandedUm float64) float64 {
 // that may be stored, um.
 func (w *World) ZeroScatterUm() float64 {
 	l := &w.Exercise.Limits
-	return math.Max(l.ScatterUm, l.ScatterTimes*w.ScatterUm(0))
+	return max(l.ScatterUm, l.ScatterTimes*w.ScatterUm(0))
 }

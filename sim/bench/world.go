@@ -280,7 +280,7 @@ func nearness(distance float64) float64 {
 	if math.IsInf(distance, 1) {
 		return 0
 	}
-	return 1 / math.Max(distance, closest)
+	return 1 / max(distance, closest)
 }
 
 // noise is the standard normal draw that belongs to a contact.

@@ -98,7 +98,7 @@ func windingPoints(c Coil, azimuths int, half bool) pointGroup {
 	} {
 		for _, part := range []rule{gaussLegendre(d.inner, 0, c.InnerRadius), gaussLegendre(d.outer, c.InnerRadius, c.OuterRadius)} {
 			for i, r := range part.node {
-				moment := c.density() * (c.OuterRadius - math.Max(r, c.InnerRadius))
+				moment := c.density() * (c.OuterRadius - max(r, c.InnerRadius))
 				g.addCircle(circle{r, d.height}, d.sign*2*math.Pi*r*part.weight[i]*moment, d.per, half)
 			}
 		}

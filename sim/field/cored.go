@@ -83,7 +83,7 @@ func (m *coreModel) direct(p circle, j int) float64 {
 	if m.core.RelPermeability == 0 {
 		return potential
 	}
-	return potential - math.Max(z, 0)/(m.core.RelPermeability*math.Pi*m.core.Radius*m.core.Radius)
+	return potential - max(z, 0)/(m.core.RelPermeability*math.Pi*m.core.Radius*m.core.Radius)
 }
 
 // inductance is the core's share of the inductance with no metal near.

@@ -39,7 +39,7 @@ func newShapeScale(h Head) gapScale {
 }
 
 func gapScaleOf(recess, unit float64) gapScale {
-	s := gapScale{least: -math.Min(deepestGap, recess/2), unit: unit}
+	s := gapScale{least: -min(deepestGap, recess/2), unit: unit}
 	s.step = num.Log1p((FarGap-s.least)/s.unit) / curveCells
 	return s
 }

@@ -96,7 +96,7 @@ func (l *look) edge(distance, angle float64) float64 {
 	if angle == 0 {
 		return l.baseEdge(distance)
 	}
-	angle = math.Min(math.Max(angle, math.Pi/2), 2*math.Pi)
+	angle = min(max(angle, math.Pi/2), 2*math.Pi)
 	switch {
 	case angle == math.Pi:
 		return 1
@@ -154,7 +154,7 @@ func (l *look) cornerRise(distance, angle float64) float64 {
 
 // wallSpot finds a distance from a wall's apparent face; nearer than the housing allows counts as touching.
 func (l *look) wallSpot(distance float64) spot {
-	return newSpot(wallNodes, num.Log(math.Max(distance/(l.o.head.Coil.OuterRadius*wallNear), 1))/wallStep)
+	return newSpot(wallNodes, num.Log(max(distance/(l.o.head.Coil.OuterRadius*wallNear), 1))/wallStep)
 }
 
 // baseEdge is the factor of the square edge of the base as thick as it is.
@@ -165,7 +165,7 @@ func (l *look) baseEdge(distance float64) float64 {
 	if math.IsInf(o.thickness, 1) {
 		return num.Exp(-loss)
 	}
-	beside := newSpot(besideNodes, math.Max(l.asinh(distance-o.depth)/openStep, 0))
+	beside := newSpot(besideNodes, max(l.asinh(distance-o.depth)/openStep, 0))
 	// Lagrange's polynomial through the thicknesses of sheetCoordinate; the last is thick, where the quotient is 1.
 	quotient := float64(o.sheetShare[0] * num.Log(l.lossOf(sheetEdgeBlock, &y)/loss))
 	for i := range sheetThickness {
@@ -228,7 +228,7 @@ func (l *look) atRim(distance float64) (loss float64, rim spot) {
 // stepDown is the factor of an edge with a floor below: the loss at the edge, times what the tables of heights hold.
 func (l *look) stepDown(f Feature) float64 {
 	asinh := l.asinh(f.Distance - l.o.depth)
-	beside := newSpot(besideNodes, math.Max(asinh/openStep, 0))
+	beside := newSpot(besideNodes, max(asinh/openStep, 0))
 	at := num.Log(f.Size/(stepHeights[0]*l.o.head.Coil.OuterRadius)) / (2 * math.Ln2)
 	// The tables of heights hold log(-log(quotient)), see Shapes.build: to the last height it falls too fast for a cubic.
 	node := func(i int) float64 { return l.openTable(stepBlock+2*i, &beside) }
@@ -252,9 +252,9 @@ func sizes(count int, at, below, fade float64, node func(i int) float64) float64
 	last := float64(count - 1)
 	switch {
 	case !(at > 0):
-		return node(0) + float64(math.Max(at, -60)*below)
+		return node(0) + float64(max(at, -60)*below)
 	case at >= last:
-		return float64(node(count-1) * num.Exp(-float64((math.Min(at, last+60)-last)*fade)))
+		return float64(node(count-1) * num.Exp(-float64((min(at, last+60)-last)*fade)))
 	}
 	first := min(max(int(at)-1, 0), count-4)
 	u := at - float64(first)

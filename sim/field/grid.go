@@ -57,16 +57,23 @@ func bsplineCoefficients(n int, value func(int) float64) []float64 {
 // it lies beyond the nodes. Grids with as many nodes share it.
 type spot struct {
 	cell          int
-	weight, slope [4]float64
+	weight, slope [4]float64 // slope only beyond the nodes
 	beyond        float64
 }
 
 // newSpot finds a coordinate among n nodes.
-func newSpot(n int, at float64) spot {
-	inside := math.Min(math.Max(at, 0), float64(n-1))
-	s := spot{beyond: at - inside}
+func newSpot(n int, at float64) (s spot) {
+	s.find(n, at)
+	return s
+}
+
+// find is newSpot in place.
+func (s *spot) find(n int, at float64) {
+	inside := min(max(at, 0), float64(n-1))
+	s.beyond = at - inside
 	if at != at {
-		return s // the NaN stays in beyond
+		s.cell = 0
+		return // the NaN stays in beyond
 	}
 	s.cell = min(int(inside), n-2)
 	t := inside - float64(s.cell)
@@ -75,7 +82,6 @@ func newSpot(n int, at float64) spot {
 	if s.beyond != 0 {
 		s.slope = [4]float64{-u * u / 2, t * (float64(1.5*t) - 2), u * (2 - float64(1.5*u)), t * t / 2}
 	}
-	return s
 }
 
 // at returns the value at (x, y).
@@ -89,17 +95,22 @@ func (g *grid) at(x, y float64) float64 {
 
 // value is at for spots found before.
 func (g *grid) value(x, y *spot) float64 {
-	value, rise := 0.0, 0.0
-	for k, w := range x.weight {
-		row := g.coefficient[(x.cell+k)*(g.ny+2)+y.cell:]
-		row = row[:4]
-		value += float64(w * (float64(row[0]*y.weight[0]) + float64(row[1]*y.weight[1]) + float64(row[2]*y.weight[2]) + float64(row[3]*y.weight[3])))
-		if y.beyond != 0 {
-			rise += float64(w * (float64(row[0]*y.slope[0]) + float64(row[1]*y.slope[1]) + float64(row[2]*y.slope[2]) + float64(row[3]*y.slope[3])))
-		}
-	}
+	width := g.ny + 2
+	rows := g.coefficient[x.cell*width+y.cell:]
+	a, b, c, d := row(rows, 0), row(rows, width), row(rows, 2*width), row(rows, 3*width)
+	w := &x.weight
+	value := float64(w[0]*dot(a, &y.weight)) + float64(w[1]*dot(b, &y.weight)) + float64(w[2]*dot(c, &y.weight)) + float64(w[3]*dot(d, &y.weight))
 	if y.beyond == 0 {
 		return value
 	}
+	rise := float64(w[0]*dot(a, &y.slope)) + float64(w[1]*dot(b, &y.slope)) + float64(w[2]*dot(c, &y.slope)) + float64(w[3]*dot(d, &y.slope))
 	return value + float64(y.beyond*rise)
+}
+
+func row(coefficients []float64, from int) *[4]float64 {
+	return (*[4]float64)(coefficients[from : from+4])
+}
+
+func dot(c, w *[4]float64) float64 {
+	return float64(c[0]*w[0]) + float64(c[1]*w[1]) + float64(c[2]*w[2]) + float64(c[3]*w[3])
 }

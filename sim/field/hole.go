@@ -112,12 +112,12 @@ func (h *roundHoleModes) from(head Head, core *coreModel, radius, rimDistance fl
 	blur := 0.0
 	if rimDistance > r2/4 {
 		blur = rimDistance / 30
-		end = math.Min(end, 90/rimDistance)
+		end = min(end, 90/rimDistance)
 	}
 	nodes := 120 + int(0.8*end*centre/math.Pi+float64(0.8*end*radius/math.Pi))
 	q := powerRule(min(nodes, 2400), 2, end)
 	waves := newWaves(head, core, q.node)
-	near := math.Max(rimDistance, 0) + float64(0.15*r2)
+	near := max(rimDistance, 0) + float64(0.15*r2)
 	count := min(len(h.orders), 6+int(4*radius/near))
 	overlaps := make([]matrix, count)
 	modes := len(h.orders[0].modes)
@@ -229,7 +229,7 @@ func besselZeros(m, count int, slope bool) []roundMode {
 		return row[m]
 	}
 	var found []roundMode
-	x := math.Max(float64(m)*0.99, 0.5)
+	x := max(float64(m)*0.99, 0.5)
 	before := at(x)
 	for len(found) < count {
 		next := x + 0.4

@@ -63,7 +63,7 @@ func logQuotient(nodes []int, column int, loss, of float64) int {
 	if n := len(nodes); column >= 2 && !(loss > faint && of > faint) {
 		return nodes[n-1] + min(max(nodes[n-1]-nodes[n-2], -int(0.6/quantum)), 0)
 	}
-	return toQuanta(num.Log(math.Max(loss, 1e-9) / math.Max(of, 1e-9)))
+	return toQuanta(num.Log(max(loss, 1e-9) / max(of, 1e-9)))
 }
 
 // buildHoles computes log(loss at a hole / loss at an edge as far), one block for each radius and kind.
@@ -78,7 +78,7 @@ func (t *Shapes) buildHoles(h Head, block int) error {
 			b := block + i*int(idealKinds) + int(kind)
 			losses := newMatrix(openGaps, holeNodes)
 			for j := range holeNodes {
-				distance := math.Max(r2/2*num.Sinh(holeNear+float64(openStep*float64(j))), -size*r2)
+				distance := max(r2/2*num.Sinh(holeNear+float64(openStep*float64(j))), -size*r2)
 				opening, factors := unit.from(h, o.spectrum.core, size*r2, distance)
 				for row := range openGaps {
 					gap := o.gap(row)
@@ -92,7 +92,7 @@ func (t *Shapes) buildHoles(h Head, block int) error {
 			}
 			for row := range openGaps {
 				for j, loss := range losses.row(row) {
-					distance := math.Max(r2/2*num.Sinh(holeNear+float64(openStep*float64(j))), -size*r2)
+					distance := max(r2/2*num.Sinh(holeNear+float64(openStep*float64(j))), -size*r2)
 					t.nodes[b] = append(t.nodes[b], logQuotient(t.nodes[b], j, loss, t.edgeLossAt(h, int(kind), row, distance)))
 				}
 			}
@@ -108,7 +108,7 @@ func (t *Shapes) buildSteps(h Head, block int) error {
 	r2, width := h.Coil.OuterRadius, grooveWidth*h.Coil.OuterRadius
 	const blocks = len(stepHeights) + len(sheetThickness)
 	for kind := range idealKinds {
-		groove := newSlot(kind, 72, 16, math.Min(headReach(h)*width, 60*grooveWidth))
+		groove := newSlot(kind, 72, 16, min(headReach(h)*width, 60*grooveWidth))
 		deep := groove.factors(1, noFloor)
 		var below [len(stepHeights) + 2*len(sheetThickness)][]matrix
 		for i, height := range stepHeights {
@@ -169,7 +169,7 @@ const shortageReach = 8
 func (t *Shapes) buildShortage(h Head, block int) error {
 	o := newOpeningHead(h)
 	r2, width := h.Coil.OuterRadius, grooveWidth*h.Coil.OuterRadius
-	strip := newSlot(Repelling, 72, 16, math.Min(headReach(h)*width, 60*grooveWidth))
+	strip := newSlot(Repelling, 72, 16, min(headReach(h)*width, 60*grooveWidth))
 	var ideal, real []matrix
 	for l, k := range strip.coupling {
 		half := newMatrix(k.rows, k.cols)

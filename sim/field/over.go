@@ -68,7 +68,7 @@ func (o *Over) GapFor(amplitude float64) (gap float64, ok bool) {
 	if o.silent || !o.falls || amplitude != amplitude {
 		return math.NaN(), false
 	}
-	value := num.Log(math.Max(amplitude, 0))
+	value := num.Log(max(amplitude, 0))
 	switch {
 	case value >= o.back.first:
 		return o.scale.least, false

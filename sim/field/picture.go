@@ -15,7 +15,7 @@ func FrameFor(h Head) Frame {
 	r := h.Coil.OuterRadius
 	top := h.Coil.Recess + h.Coil.Height
 	if h.Core != nil {
-		top = math.Max(top, h.Core.Recess+h.Core.Length)
+		top = max(top, h.Core.Recess+h.Core.Length)
 	}
 	return Frame{Half: 3.6 * r, Above: top + 0.5*r, Below: 1.2 * r}
 }
@@ -74,8 +74,7 @@ type Picture struct {
 type lump struct {
 	x, y, z float64 // in the frame of the surface
 	q       complex128
-	root    float64 // square root of its distance from the edge
-	angle   float64 // about the edge
+	edge    polar // about the edge
 }
 
 // NewPicture prepares pictures of a head with a core in a frame; some 20 ms.
@@ -155,14 +154,14 @@ func (p *Picture) At(place Place) error {
 	}
 	h := p.head
 	p.place = place
-	p.place.Gap = math.Max(place.Gap, h.sensor.scale.least)
-	tilt := math.Max(-MaxTilt, math.Min(MaxTilt, place.Tilt))
+	p.place.Gap = max(place.Gap, h.sensor.scale.least)
+	tilt := max(-MaxTilt, min(MaxTilt, place.Tilt))
 	p.sin, p.cos = math.Sincos(tilt)
 	p.lift = p.place.Gap + h.sensor.head.RimLift(math.Abs(tilt))
 	p.Section = place.Curvature[0]
 	p.EdgeAt = math.Inf(1)
 	if place.EdgeDistance < h.frame.Half && p.Section == 0 {
-		p.EdgeAt = math.Max(place.EdgeDistance, 0)
+		p.EdgeAt = max(place.EdgeDistance, 0)
 	}
 	p.solve()
 	p.enter()

@@ -56,7 +56,7 @@ func differences(slope, f, x []float64, step int) {
 
 // at interpolates the field at node coordinates.
 func (g *patch) at(u, v float64) (bx, bz float64) {
-	u, v = math.Min(math.Max(u, 0), float64(g.cols)-1.0001), math.Min(math.Max(v, 0), float64(g.rows)-1.0001)
+	u, v = min(max(u, 0), float64(g.cols)-1.0001), min(max(v, 0), float64(g.rows)-1.0001)
 	i, j := int(u), int(v)
 	u -= float64(i)
 	v -= float64(j)
@@ -145,25 +145,24 @@ func (p *Picture) aroundEdge() {
 		image = 1
 	}
 	edge := p.EdgeAt - deep
-	polar := func(x, z float64) (r, angle float64) {
+	about := func(x, z float64) polar {
 		x, z = edge-x, z+deep
-		if angle = math.Atan2(z, x); angle < -1e-9 {
+		angle := math.Atan2(z, x)
+		if angle < -1e-9 {
 			angle += 2 * math.Pi
 		}
-		return math.Max(math.Hypot(x, z), 1e-7), math.Min(math.Max(angle, 0), t.angle)
+		return newPolar(max(math.Hypot(x, z), 1e-7), min(max(angle, 0), t.angle))
 	}
 	for k := range p.lumps {
 		l := &p.lumps[k]
-		r, angle := polar(l.x, l.z)
-		l.root, l.angle = math.Sqrt(r), angle
+		l.edge = about(l.x, l.z)
 	}
 	weak := math.Abs(p.stack.weak)
 	wedge := func(x, z float64) float64 {
-		r, angle := polar(x, z)
-		root := math.Sqrt(r)
+		at := about(x, z)
 		total := 0.0
 		for k := range p.lumps {
-			total += real(p.lumps[k].q) * t.scattered(&p.lumps[k], r, root, angle, image)
+			total += real(p.lumps[k].q) * t.scattered(&p.lumps[k], &at, image)
 		}
 		return total * weak
 	}
@@ -182,7 +181,7 @@ func (p *Picture) aroundEdge() {
 		}
 	}
 	b := &p.beside
-	wide := math.Max(p.head.frame.Half-p.EdgeAt, p.head.frame.Half/20)
+	wide := max(p.head.frame.Half-p.EdgeAt, p.head.frame.Half/20)
 	for i, x := range p.head.besideX {
 		b.x[i] = p.EdgeAt + wide*x
 	}
@@ -240,7 +239,7 @@ func (p *Picture) overRound() {
 				l := &p.lumps[k]
 				lz := l.z + deep + radius
 				far := math.Sqrt(l.x*l.x + l.y*l.y + lz*lz)
-				cos := (x*l.x + z*lz) / math.Max(r*far, 1e-30)
+				cos := (x*l.x + z*lz) / max(r*far, 1e-30)
 				sum += real(l.q) * roundAnswer(size, r, far, cos, radius > 0, attract)
 			}
 			p.air.psi[j*columns+i] = sum * math.Abs(p.stack.weak) / (4 * math.Pi)
@@ -255,7 +254,7 @@ func roundAnswer(size, r, s, cos float64, ball, attract bool) float64 {
 	if !ball {
 		t = 1 / t
 	}
-	t = math.Min(t, 1-1e-6)
+	t = min(t, 1-1e-6)
 	d := math.Sqrt(1 - 2*t*cos + t*t)
 	switch {
 	case attract && ball:
@@ -263,7 +262,7 @@ func roundAnswer(size, r, s, cos float64, ball, attract bool) float64 {
 	case attract:
 		return -(1/d - 1) / size
 	case ball:
-		return (t/d - math.Log((1+cos)/math.Max(d-t+cos, 1e-12))) / size
+		return (t/d - math.Log((1+cos)/max(d-t+cos, 1e-12))) / size
 	}
-	return (1/d - 1 + math.Log(2/math.Max(1-t*cos+d, 1e-12))) / size
+	return (1/d - 1 + math.Log(2/max(1-t*cos+d, 1e-12))) / size
 }

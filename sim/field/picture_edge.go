@@ -8,7 +8,9 @@ import "math"
 type edgeTable struct {
 	angle float64
 	// A smooth surface: the charges of a core are many times their sum, of either sign, and would bring out every crease.
-	value grid
+	value    grid
+	perAngle float64 // nodes
+	sin, cos float64 // of the angle
 }
 
 const (
@@ -20,37 +22,53 @@ func newEdgeTable(angle float64) edgeTable {
 	nodes := make([]float64, edgeFar*edgeAround)
 	w := newWedge(angle, 25)
 	for i := range edgeFar {
-		v := math.Min((float64(i)+0.002)/(edgeFar-1), 0.999)
+		v := min((float64(i)+0.002)/(edgeFar-1), 0.999)
 		s := v / (1 - v)
 		for k := range edgeAround {
-			psi := angle * math.Min(float64(k)+1e-3, edgeAround-1-1e-3) / (edgeAround - 1)
+			psi := angle * min(float64(k)+1e-3, edgeAround-1-1e-3) / (edgeAround - 1)
 			sin, cos := math.Sincos(psi)
 			// Source on the face at distance 1: image and direct term are one there, and the kernel is half of their sum.
 			a, r := w.excess(point{cos, 2 * s, sin}, point{1, 0, 0})
 			nodes[i*edgeAround+k] = (a + r) / 2 * math.Sqrt(1+s*s)
 		}
 	}
-	return edgeTable{angle, newGrid(edgeFar, edgeAround, nodes)}
+	sin, cos := math.Sincos(angle)
+	return edgeTable{angle, newGrid(edgeFar, edgeAround, nodes), (edgeAround - 1) / angle, sin, cos}
 }
 
-// regular returns the table at s = sqrt(apart)/(2 sqrt(r r')) given by its numerator and denominator.
-func (t *edgeTable) regular(apart, roots, psi float64) float64 {
-	return t.value.at(apart/(apart+roots)*(edgeFar-1)-0.002, psi/t.angle*(edgeAround-1))
+// polar is where something stands about the edge of a wedge: its distance and its angle from the face.
+type polar struct {
+	r, root  float64 // root is the square root of r
+	angle    float64
+	sin, cos float64 // of half the angle
 }
 
-// scattered returns the scattered Green's function of the wedge between a lump and a place, both with their polar
-// coordinates about the edge, for metal that attracts (sign -1 of the image) or repels (+1).
-func (t *edgeTable) scattered(l *lump, r, root, angle, image float64) float64 {
-	lr := l.root * l.root
-	dr := r - lr
+func newPolar(r, angle float64) polar {
+	sin, cos := math.Sincos(angle / 2)
+	return polar{r, math.Sqrt(r), angle, sin, cos}
+}
+
+// scattered returns the scattered Green's function of the wedge between a lump and a place, for metal that attracts (sign
+// -1 of the image) or repels (+1).
+func (t *edgeTable) scattered(l *lump, at *polar, image float64) float64 {
+	from := &l.edge
+	dr, far := at.r-from.r, at.r+from.r
 	apart2 := dr*dr + l.y*l.y
-	apart, roots := math.Sqrt(apart2), 2*root*l.root
-	span := 2 / math.Sqrt((r+lr)*(r+lr)+l.y*l.y)
-	direct := math.Abs(angle - l.angle)
-	mirror := angle + l.angle
-	mirror = math.Min(mirror, 2*t.angle-mirror)
-	g := (t.regular(apart, roots, direct) + image*t.regular(apart, roots, mirror)) * span
-	// The free term of the mirrored angle: the image behind the nearer face.
-	sin := math.Sin(mirror / 2)
-	return g + image/(4*math.Pi*math.Sqrt(apart2+4*r*lr*sin*sin))
+	apart, roots := math.Sqrt(apart2), 2*at.root*from.root
+	direct, mirror := math.Abs(at.angle-from.angle), at.angle+from.angle
+	// Sine of half the mirrored angle, which is that behind the nearer face.
+	sin := at.sin*from.cos + at.cos*from.sin
+	if round := 2*t.angle - mirror; round < mirror {
+		mirror = round
+		sin = t.sin*(at.cos*from.cos-at.sin*from.sin) - t.cos*sin
+	}
+	// The table is on s/(1+s) for s = apart/roots.
+	var across, along spot
+	across.find(edgeFar, apart/(apart+roots)*(edgeFar-1)-0.002)
+	along.find(edgeAround, direct*t.perAngle)
+	g := t.value.value(&across, &along)
+	along.find(edgeAround, mirror*t.perAngle)
+	g += image * t.value.value(&across, &along)
+	// The free term of the mirrored angle: the image.
+	return 2*g/math.Sqrt(far*far+l.y*l.y) + image/(4*math.Pi*math.Sqrt(apart2+4*at.r*from.r*sin*sin))
 }

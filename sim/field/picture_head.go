@@ -186,7 +186,7 @@ func windingLumps(c Coil) []headLump {
 				var g pointGroup
 				// As many as the distance to the metal asks for.
 				n := min(max(2*int(math.Ceil(1.2*r/d.height)), 4), d.most)
-				moment := c.density() * (c.OuterRadius - math.Max(r, c.InnerRadius))
+				moment := c.density() * (c.OuterRadius - max(r, c.InnerRadius))
 				g.addCircle(circle{r, d.height}, d.sign*2*math.Pi*r*part.weight[i]*moment, n, true)
 				for k, at := range g.at {
 					lumps = append(lumps, headLump{at: at, weight: g.weight[k], node: -1})
@@ -266,7 +266,7 @@ func (h *pictureHead) ownZ(row int) float64 {
 // K(m)/(2 pi^2 sqrt(far)), with the second integral by the same arithmetic-geometric mean; Abramowitz and Stegun 17.6.
 func ringField(q, r, z float64) (across, up float64) {
 	near, far := (r-q)*(r-q)+z*z, (r+q)*(r+q)+z*z
-	near = math.Max(near, 1e-9*far)
+	near = max(near, 1e-9*far)
 	a, b, sum, power := 1.0, math.Sqrt(near/far), (1-near/far)/2, 1.0
 	for range 6 {
 		c := (a - b) / 2
@@ -289,8 +289,8 @@ func ringField(q, r, z float64) (across, up float64) {
 func (p *Picture) own(x, z float64) (bx, bz float64) {
 	h := p.head
 	r := math.Abs(x)
-	u := math.Min(r/h.ownWide*(ownColumns-1), ownColumns-1.001)
-	v := math.Min(math.Max((z-h.ownLow)/(h.ownHigh-h.ownLow)*(ownRows-1), 0), ownRows-1.001)
+	u := min(r/h.ownWide*(ownColumns-1), ownColumns-1.001)
+	v := min(max((z-h.ownLow)/(h.ownHigh-h.ownLow)*(ownRows-1), 0), ownRows-1.001)
 	i, j := int(u), int(v)
 	u -= float64(i)
 	v -= float64(j)

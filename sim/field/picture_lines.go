@@ -120,10 +120,10 @@ func (p *Picture) follow(x, z, sign float64) {
 			break
 		}
 		step := grain + lineGrowth*math.Hypot(x, z-p.lift)
-		step = math.Min(step, f.Half/20)
+		step = min(step, f.Half/20)
 		if _, n := p.unbend(x, z); math.Abs(n) < step {
 			// Not far past the surface in one step.
-			step = math.Max(math.Abs(n)*0.8, grain/2)
+			step = max(math.Abs(n)*0.8, grain/2)
 		}
 		k := sign * step / size
 		mx, mz := p.field(x+bx*k/2, z+bz*k/2)
@@ -141,7 +141,7 @@ func (p *Picture) follow(x, z, sign float64) {
 		if hx, hz := p.toHead(x, z); p.inCore(hx, hz) {
 			// Straight on to the core from where the field is known no more.
 			top := core.Recess + core.Length
-			hx, hz = math.Max(-core.Radius, math.Min(core.Radius, hx)), math.Min(hz, top)
+			hx, hz = max(-core.Radius, min(core.Radius, hx)), min(hz, top)
 			if hz > core.Recess+ringZone*core.Length {
 				ex, ez := p.toSurface(hx, hz)
 				p.points = append(p.points, Spot{ex, ez})

@@ -45,8 +45,8 @@ func (p *Picture) enter() {
 
 // at interpolates at a place along and below the surface.
 func (g *fluxPatch) at(h *pictureHead, x, depth float64) (bx, bz float64) {
-	u := math.Min(findAcross(math.Abs(x), g.cols, h.frame.Half), float64(g.cols)-1.0001)
-	v := math.Min(find(math.Max(depth, 0), g.rows, h.frame.Below, belowCrowd), float64(g.rows)-1.0001)
+	u := min(findAcross(math.Abs(x), g.cols, h.frame.Half), float64(g.cols)-1.0001)
+	v := min(find(max(depth, 0), g.rows, h.frame.Below, belowCrowd), float64(g.rows)-1.0001)
 	i, j := int(u), int(v)
 	u -= float64(i)
 	v -= float64(j)

@@ -53,7 +53,7 @@ func (s *pictureStack) set(h *pictureHead, b Base) {
 	deep, skin := 0.0, 0.0
 	for _, l := range b {
 		if l.Metal.Conductivity > 0 {
-			s.reach = math.Min(deep+l.Thickness, h.frame.Below)
+			s.reach = min(deep+l.Thickness, h.frame.Below)
 			if skin == 0 {
 				skin = l.Metal.SkinDepth(f)
 				s.decay = l.Metal.decay(f, 0)
@@ -63,7 +63,7 @@ func (s *pictureStack) set(h *pictureHead, b Base) {
 	}
 	s.thick = deep
 	if skin > 0 {
-		s.reach = math.Min(s.reach, 6*skin)
+		s.reach = min(s.reach, 6*skin)
 	}
 	for k, a := range h.a {
 		p := profile{base: b, frequency: f, a: a}
@@ -147,7 +147,7 @@ func (p *profile) prepare() {
 		if math.IsInf(p.thick[i], 1) {
 			break
 		}
-		e := num.CExp(num.Scale(-math.Min(p.thick[i], 60/real(p.decay[i])), p.decay[i]))
+		e := num.CExp(num.Scale(-min(p.thick[i], 60/real(p.decay[i])), p.decay[i]))
 		p.top[i+1] = num.Mul(p.top[i], num.Div(num.Mul(e, 1+p.gamma[i]), 1+num.Mul(p.gamma[i], num.Mul(e, e))))
 	}
 }

@@ -209,7 +209,7 @@ func TestPictureAtAnEdge(t *testing.T) {
 						// The partner of b at -y: the sum over both of a's covers it.
 						at := *b
 						at.y = b.y - a.y
-						edge += q * real(b.q) * p.head.edge.scattered(&at, a.root*a.root, a.root, a.angle, image)
+						edge += q * real(b.q) * p.head.edge.scattered(&at, &a.edge, image)
 						dx, up := a.x-b.x, a.z+b.z
 						plane += q * real(b.q) * image / (4 * math.Pi * math.Sqrt(dx*dx+at.y*at.y+up*up))
 					}
@@ -243,9 +243,8 @@ func TestPictureEdgeTable(t *testing.T) {
 		}
 		a, _ := w.excess(p, q)
 		want := a - planeImage(p, q)
-		l := lump{y: p.y - q.y, root: math.Sqrt(math.Hypot(q.x, q.z)), angle: airAngle(q)}
-		r := math.Hypot(p.x, p.z)
-		got := table.scattered(&l, r, math.Sqrt(r), airAngle(p), -1)
+		here := newPolar(math.Hypot(p.x, p.z), airAngle(p))
+		got := table.scattered(&lump{y: p.y - q.y, edge: newPolar(math.Hypot(q.x, q.z), airAngle(q))}, &here, -1)
 		worst = math.Max(worst, math.Abs(got-want)/planeImage(p, q))
 	}
 	if worst > 5e-3 {

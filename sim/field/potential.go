@@ -21,7 +21,7 @@ func newCoilPotential(c Coil) coilPotential { return coilPotential{coil: c, pane
 func (p coilPotential) at(rho, zeta float64) float64 {
 	c := p.coil
 	low, high := zeta-c.Recess, zeta-c.Recess-c.Height
-	inside := math.Min(math.Max(low, 0), c.Height)
+	inside := min(max(low, 0), c.Height)
 	return p.disc(rho, high) - p.disc(rho, low) - float64(c.density()*(c.OuterRadius-c.InnerRadius)*inside)
 }
 
@@ -47,7 +47,7 @@ func (p coilPotential) disc(rho, z float64) float64 {
 			case 1:
 				apart = (to - from) * x
 			}
-			moment := c.OuterRadius - math.Max(r, c.InnerRadius)
+			moment := c.OuterRadius - max(r, c.InnerRadius)
 			if k == 2 {
 				moment = (to - from) * p.panel.fromHigh[i]
 			}

@@ -99,7 +99,7 @@ func transferReflection(b Base, frequency, a float64) complex128 {
 			continue
 		}
 		// tanh keeps thick layers finite; the common factor cosh drops out of the ratio.
-		e := num.CExp(num.Scale(-2*math.Min(l.Thickness, 60/real(decay)), decay))
+		e := num.CExp(num.Scale(-2*min(l.Thickness, 60/real(decay)), decay))
 		tanh := num.Div(1-e, 1+e)
 		potential, flux = potential+num.Mul(tanh, num.Div(flux, admittance)), flux+num.Mul(tanh, num.Mul(admittance, potential))
 	}

@@ -76,7 +76,7 @@ func (t *Shapes) buildEdge(h Head, block int, airAngle float64) error {
 			ratios[Attracting], ratios[Repelling] = atEdge(gap, distance)
 			for kind, r := range ratios {
 				if (distance < -h.Coil.OuterRadius || gap > 10*h.Coil.OuterRadius) && r > -coarse {
-					r = math.Max(r, unresolved) // all of the winding is beyond the edge, or hardly anything is left to sense
+					r = max(r, unresolved) // all of the winding is beyond the edge, or hardly anything is left to sense
 				}
 				if !(r > 0 && r < 1+10*unresolved) {
 					return fmt.Errorf("field: edge ratio at gap %v m, distance %v m, metal that %ss is %v, expected between 0 and 1",
@@ -115,11 +115,11 @@ func (t *Shapes) buildTilt(h Head, block int) error {
 	for i := range shapeGaps {
 		gap := scale.gap(float64(i) * gapsPerRow)
 		for j := range tiltNodes {
-			tilt := math.Max(float64(j), 1) * degree // the limit at 0 is taken at one degree
+			tilt := max(float64(j), 1) * degree // the limit at 0 is taken at one degree
 			ratios := [idealKinds]float64{}
 			at := gap
 			if lift := h.RimLift(tilt); lift > 0 {
-				at = math.Max(gap, lift) // nearer the rim would be in the metal
+				at = max(gap, lift) // nearer the rim would be in the metal
 			}
 			ratios[Attracting], ratios[Repelling] = c.tiltRatio(h.TipRadius, at, tilt)
 			for kind, r := range ratios {
@@ -153,7 +153,7 @@ func (h Head) gapInHollow(radius, gap float64) float64 {
 	if radius > 0 {
 		return gap
 	}
-	return math.Max(math.Min(gap, -radius/2), h.BoreLift(1/radius))
+	return max(min(gap, -radius/2), h.BoreLift(1/radius))
 }
 
 // curveSlopes returns log(ratio to flat)/bend on a sphere of curvature bend/r2; near zero from both sides of it.

@@ -60,10 +60,10 @@ func (s *Sensor) WithShapes(t *Shapes) (*Sensor, error) {
 // that the rim of its housing touches. The housing covers the winding by a wall of a quarter of its recess, at most
 // 0.1 mm.
 func (h Head) RimLift(tilt float64) float64 {
-	rim := h.Coil.Recess - math.Min(1e-4, h.Coil.Recess/4)
+	rim := h.Coil.Recess - min(1e-4, h.Coil.Recess/4)
 	sin, cos := num.Sin(tilt), num.Cos(tilt)
 	height := h.TipRadius + float64((rim-h.TipRadius)*cos) - float64(h.Coil.OuterRadius*sin)
-	return math.Max(0, -height)
+	return max(0, -height)
 }
 
 // BoreLift returns by how much, in metres, the tip sphere is lifted off a concave surface because the rim of the housing
@@ -73,12 +73,12 @@ func (h Head) BoreLift(curvature float64) float64 {
 		return 0
 	}
 	radius, reach := -1/curvature, h.Coil.OuterRadius
-	rim := h.Coil.Recess - math.Min(1e-4, h.Coil.Recess/4)
+	rim := h.Coil.Recess - min(1e-4, h.Coil.Recess/4)
 	if radius <= reach {
 		return reach // the housing does not go in at all
 	}
 	// Height of the hollow surface at the rim above its lowest point, less the rim's own height.
-	return math.Max(0, reach*reach/(radius+math.Sqrt((radius-reach)*(radius+reach)))-rim)
+	return max(0, reach*reach/(radius+math.Sqrt((radius-reach)*(radius+reach)))-rim)
 }
 
 // edgeCoordinate maps a distance from the edge to the table's y.
@@ -97,12 +97,12 @@ func (t *Shapes) apply(o *Over, p Place) (Place, float64) {
 		kind = Repelling
 	}
 	factor := 1.0
-	tilt := math.Min(math.Abs(p.Tilt), MaxTilt)
+	tilt := min(math.Abs(p.Tilt), MaxTilt)
 	if tilt > 0 {
 		p.Gap += o.head.RimLift(tilt)
 	}
 	if p.Curvature != [2]float64{} {
-		p.Gap += o.head.BoreLift(math.Min(p.Curvature[0], p.Curvature[1]))
+		p.Gap += o.head.BoreLift(min(p.Curvature[0], p.Curvature[1]))
 	}
 	l := t.look(o, kind, p.Gap)
 	if tilt > 0 {
@@ -149,7 +149,7 @@ func (t *Shapes) build() {
 		if i >= stepBlock && i < sheetBlock {
 			// Quotients below 1: the logarithm of their logarithm is carried on from size to size.
 			for k, v := range values {
-				values[k] = num.Log(math.Max(-v, quantum/10))
+				values[k] = num.Log(max(-v, quantum/10))
 			}
 		}
 		t.grids[i] = newGrid(b.rows, b.width, values)

@@ -100,7 +100,7 @@ func (s *slot) from(head Head, core *coreModel, width, distance float64) apertur
 	blur := 0.0
 	if distance > head.Coil.OuterRadius/4 {
 		blur = distance / 30
-		end = math.Min(end, 90/distance)
+		end = min(end, 90/distance)
 	}
 	q := powerRule(160+int(0.5*end*(width+distance)/math.Pi), 2, end)
 	near, far := distance/width, 1+distance/width

@@ -53,7 +53,7 @@ func validateSphere(h Head, radius, gap float64) error {
 func (h Head) corners(gap float64) []circle {
 	top := h.Coil.Recess + h.Coil.Height
 	if h.Core != nil {
-		top = math.Max(top, h.Core.Recess+h.Core.Length)
+		top = max(top, h.Core.Recess+h.Core.Length)
 	}
 	return []circle{{h.Coil.OuterRadius, gap + h.Coil.Recess}, {h.Coil.OuterRadius, gap + h.Coil.Recess + h.Coil.Height}, {0, gap + top}}
 }

@@ -18,7 +18,7 @@ type wedge struct {
 func newWedge(angle float64, n int) *wedge {
 	w := &wedge{angle: angle}
 	// Few nodes are better spent on the middle.
-	reach := math.Min(3.6, 1.75+float64(0.05*float64(n)))
+	reach := min(3.6, 1.75+float64(0.05*float64(n)))
 	step := 2 * reach / float64(n-1)
 	for i := range n {
 		u := float64(float64(i)*step) - reach

@@ -76,7 +76,7 @@ func (f *Foil) DamageUm(x, y float64) float64 {
 		d := (across - f.Fault.OffsetM) / creaseReachM
 		return float64(f.Fault.DepthUm * num.Exp(-d*d))
 	case FoilBurred:
-		d := math.Max(0, f.Fault.OffsetM-across) / burrReachM
+		d := max(0, f.Fault.OffsetM-across) / burrReachM
 		return float64(f.Fault.DepthUm * num.Exp(-d))
 	case FoilWorn:
 		d := (float64(x*x) + float64(y*y)) / (wornReachM * wornReachM)
@@ -88,7 +88,7 @@ func (f *Foil) DamageUm(x, y float64) float64 {
 // CurlGapUm is the air under a foil that was not smoothed down, um, with the
 // probe pressed on it.
 func (spec FoilSpec) CurlGapUm(pressN float64) float64 {
-	return float64(spec.CurlUm * num.Exp(-math.Max(pressN, 0)/curlPressN))
+	return float64(spec.CurlUm * num.Exp(-max(pressN, 0)/curlPressN))
 }
 
 // WrongUm is by how much the foil in the sleeve is thicker than the foil that

@@ -32,8 +32,8 @@ func realisePatches(specs []PatchSpec, s *num.Stream) []patch {
 // at is what the patch adds at a place in metres: all of it within its area,
 // fading out along a cosine around it.
 func (p *patch) at(x, y float64) float64 {
-	dx := math.Max(0, math.Max(p.area.X-x, x-p.area.X-p.area.Width))
-	dy := math.Max(0, math.Max(p.area.Y-y, y-p.area.Y-p.area.Height))
+	dx := max(0, max(p.area.X-x, x-p.area.X-p.area.Width))
+	dy := max(0, max(p.area.Y-y, y-p.area.Y-p.area.Height))
 	switch away := num.Hypot(dx, dy); {
 	case away == 0:
 		return p.byUm

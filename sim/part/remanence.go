@@ -26,7 +26,7 @@ func Magnetised(state field.Metal, remanenceT float64) field.Metal {
 	if state.RelPermeability <= 1 || remanenceT == 0 {
 		return state
 	}
-	share := math.Min(math.Abs(remanenceT)/saturationT, 0.99)
+	share := min(math.Abs(remanenceT)/saturationT, 0.99)
 	state.RelPermeability = 1 + float64((state.RelPermeability-1)*gans(langevinInverse(share)))
 	return state
 }

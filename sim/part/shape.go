@@ -93,7 +93,7 @@ func (p *Piece) Distance(o Obstacle, x, y float64) float64 {
 	least := math.Inf(1)
 	for i := range p.Features {
 		if f := &p.Features[i]; f.to(x, y) == o {
-			least = math.Min(least, f.Distance(x, y))
+			least = min(least, f.Distance(x, y))
 		}
 	}
 	return least
@@ -112,7 +112,7 @@ func (p *Piece) toward(e Ending, x, y float64) float64 {
 	least := math.Inf(1)
 	for _, s := range p.sides(x, y) {
 		if s.ending == e {
-			least = math.Min(least, s.distance)
+			least = min(least, s.distance)
 		}
 	}
 	return least

@@ -1,8 +1,6 @@
 package part
 
 import (
-	"math"
-
 	"foilwright/sim/num"
 )
 
@@ -24,8 +22,8 @@ func (c *Coating) DentUm(pressN, heldS, filmUm float64) float64 {
 	if c.SoftUmPerN <= 0 {
 		return 0
 	}
-	dent := float64(c.SoftUmPerN * math.Max(pressN, 0) * -num.Expm1(-math.Max(heldS, 0)/creepS))
-	return math.Min(dent, float64(deepestShare*filmUm))
+	dent := float64(c.SoftUmPerN * max(pressN, 0) * -num.Expm1(-max(heldS, 0)/creepS))
+	return min(dent, float64(deepestShare*filmUm))
 }
 
 // LeftUm is what is left of a dent after a time in seconds.
@@ -33,5 +31,5 @@ func (c *Coating) LeftUm(dentUm, afterS float64) float64 {
 	if c.RecoverS <= 0 {
 		return 0
 	}
-	return float64(dentUm * num.Exp(-math.Max(afterS, 0)/c.RecoverS))
+	return float64(dentUm * num.Exp(-max(afterS, 0)/c.RecoverS))
 }

@@ -1,8 +1,6 @@
 package part
 
 import (
-	"math"
-
 	"foilwright/sim/field"
 	"foilwright/sim/num"
 )
@@ -61,7 +59,7 @@ func (m Metal) At(celsius float64) field.Metal {
 	at := m.Field
 	at.Conductivity /= 1 + float64(t.perK*over)
 	if at.RelPermeability > 1 {
-		at.RelPermeability = math.Max(1, float64(at.RelPermeability*(1+float64(t.muPerK*over))))
+		at.RelPermeability = max(1, float64(at.RelPermeability*(1+float64(t.muPerK*over))))
 	}
 	return at
 }

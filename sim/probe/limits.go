@@ -34,7 +34,7 @@ const trialHoleMm = 10.0
 // of that film or 1.5 um, whichever is greater (common practice, no source; 1.5 um is the floor of ISO 2178:1982).
 func (d Design) Trial() (filmUm, allowedUm float64) {
 	filmUm = d.RangeUm / 8
-	return filmUm, math.Max(0.03*filmUm, 1.5)
+	return filmUm, max(0.03*filmUm, 1.5)
 }
 
 // Limits carries out the trial in the field core; about half a second. It fails when a film is outside the range.

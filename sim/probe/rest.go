@@ -70,7 +70,7 @@ func (d Design) RestOn(r *part.Relief) *Rest {
 // Bridging is the share of the profile's unevenness that the tip still feels
 // through a cover of film and foil, um. Training assumption: a film fills the
 // valleys and levels the profile within a correlation length.
-func (r *Rest) Bridging(coverUm float64) float64 { return num.Exp(-math.Max(coverUm, 0) * r.fade) }
+func (r *Rest) Bridging(coverUm float64) float64 { return num.Exp(-max(coverUm, 0) * r.fade) }
 
 // RiseUm is the gap in um between the tip and the field's plane that the
 // texture adds at a place in metres, under a cover of film and foil in um. A
@@ -120,7 +120,7 @@ func dilate(from, to []float64, perNode float64, n, along, across int) {
 		highest := math.Inf(-1)
 		for i := range line {
 			line[i] = from[l*across+i*along]
-			highest = math.Max(highest, line[i])
+			highest = max(highest, line[i])
 		}
 		for i, best := range line {
 			for k := 1; k <= n/2; k++ {
@@ -128,7 +128,7 @@ func dilate(from, to []float64, perNode float64, n, along, across int) {
 				if highest-drop <= best {
 					break
 				}
-				best = math.Max(best, math.Max(line[(i+k)&(n-1)], line[(i-k)&(n-1)])-drop)
+				best = max(best, max(line[(i+k)&(n-1)], line[(i-k)&(n-1)])-drop)
 			}
 			to[l*across+i*along] = best
 		}

@@ -13,7 +13,7 @@ func (d Design) MostWearUm() float64 {
 	if d.Head.Core != nil {
 		recess = d.Head.Core.Recess
 	}
-	return math.Min(50, recess/2*1e6)
+	return min(50, recess/2*1e6)
 }
 
 // Landing describes how the tip came down and how long ago.
@@ -55,6 +55,6 @@ func (l Landing) PressUm() float64 {
 	if l.PressN >= pressHomeN {
 		return 0
 	}
-	missing := 1 - math.Max(l.PressN, 0)/pressHomeN
+	missing := 1 - max(l.PressN, 0)/pressHomeN
 	return float64(pressLightUm * missing * missing)
 }
