@@ -81,6 +81,7 @@
     show(1, "Starting…");
     // One turn for the browser to paint the bar before the program takes over.
     await new Promise((next) => setTimeout(next, 30));
+    performance.mark("program-start");
     const run = go.run(program.instance);
     load.style.display = "none";
     const canvas = document.querySelector("canvas");

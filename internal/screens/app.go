@@ -82,6 +82,7 @@ type App struct {
 	quit    bool
 	reply   widgets.Reply // of the last frame
 	size    paint.Rect    // of the surface then
+	movedMs float64       // time of the last input
 	still   int           // frames since something could have changed
 	said    string        // fault shown then
 	touched bool          // an earlier part of this frame had events
@@ -118,6 +119,7 @@ func (a *App) Frame(in widgets.Input, l *paint.List) widgets.Reply {
 		a.later, a.busy, a.painted = nil, "", false
 		work()
 	}
+	moved := len(in.Events) > 0
 	// Each press, release and key has its own time: what it causes must not
 	// depend on how the events are cut into frames.
 	events := in.Events
@@ -145,6 +147,7 @@ func (a *App) Frame(in widgets.Input, l *paint.List) widgets.Reply {
 		a.painted = true
 	}
 	reply.Quit = a.quit
+	reply.Calm = a.calm(in.NowMs, moved)
 	reply.Cue = a.takeCue()
 	a.reply = reply
 	a.reply.Cue = widgets.CueNone
@@ -167,6 +170,18 @@ func (a *App) atRest(in *widgets.Input) bool {
 	}
 	a.still++
 	return a.still > restFrames
+}
+
+// calmAfterMs is how long after the last input the bench counts as left alone.
+const calmAfterMs = 2000
+
+// calm reports whether nothing moves but the unrest of a hand that holds the
+// probe in the air, which is no reason to keep a processor busy.
+func (a *App) calm(nowMs float64, moved bool) bool {
+	if moved {
+		a.movedMs = nowMs
+	}
+	return a.sitting != nil && !a.sitting.view.Touching && !a.desk.down && nowMs-a.movedMs > calmAfterMs
 }
 
 // takeCue takes the sound of the frame, if sounds are wanted.

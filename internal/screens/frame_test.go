@@ -93,3 +93,26 @@ func BenchmarkBenchFrame(b *testing.B) {
 		})
 	}
 }
+
+// A bench that is left alone lets its picture wait; whoever comes back, or
+// keeps the probe down, is not kept waiting.
+func TestABenchLeftAloneIsCalm(t *testing.T) {
+	d := atTheBench(t)
+	reply := func() bool {
+		d.still()
+		return d.app.Frame(widgets.Input{W: d.w, H: d.h, Scale: 1, NowMs: d.now}, &d.list).Calm
+	}
+	d.pass(calmAfterMs + 100)
+	if !reply() {
+		t.Error("left alone it is not calm")
+	}
+	d.move(400, 300)
+	if reply() {
+		t.Error("it is calm under a moving pointer")
+	}
+	d.add(keyDown("Space"))
+	d.pass(calmAfterMs + 1000)
+	if reply() {
+		t.Error("it is calm while the probe is held down")
+	}
+}

@@ -78,5 +78,6 @@ type Reply struct {
 	Cursor  Cursor
 	Editing bool // a text field has the focus: show a soft keyboard if there is one
 	Quit    bool
-	Cue     Cue // a sound to be given; whoever has no sound leaves it
+	Cue     Cue  // a sound to be given; whoever has no sound leaves it
+	Calm    bool // what changes may be painted a few times a second only
 }

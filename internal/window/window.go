@@ -74,6 +74,8 @@ type game struct {
 	size     image.Point
 	frames   int
 	lastDraw time.Time
+	drawn    time.Time // when the picture was last painted
+	calm     bool
 	cursor   widgets.Cursor
 	speaker  speaker
 	quit     bool
@@ -103,7 +105,7 @@ func (g *game) Update() error {
 		}
 	}
 	reply := g.app.Frame(in, &g.list)
-	g.quit = reply.Quit
+	g.quit, g.calm = reply.Quit, reply.Calm
 	g.gather.editing(reply.Editing)
 	g.speaker.give(reply.Cue)
 	if reply.Cursor != g.cursor {
@@ -120,8 +122,9 @@ func (g *game) Draw(screen *ebiten.Image) {
 	size := screen.Bounds().Size()
 	hash := g.list.Hash()
 	shot := g.o.ShotPath != "" && !g.quit && g.frames >= max(g.o.ShotFrame, 2)
-	if hash != g.painted || size != g.size || shot {
-		g.painted, g.size = hash, size
+	waits := g.calm && size == g.size && time.Since(g.drawn) < calmFrame
+	if hash != g.painted && !waits || size != g.size || shot {
+		g.painted, g.size, g.drawn = hash, size, time.Now()
 		g.card.paint(screen, g.painter, &g.list, g.scale)
 		if shot {
 			g.err = save(screen, g.o.ShotPath)
@@ -141,6 +144,10 @@ const (
 	busyFrame = 4 * time.Millisecond
 	idleFrame = 10 * time.Millisecond
 )
+
+// calmFrame is the least time between pictures that are in no hurry. Input is
+// still looked at in every frame, and ends the calm.
+const calmFrame = 80 * time.Millisecond
 
 // pace sleeps where the display's own rhythm does not hold the loop back, so that an idle window leaves the processor
 // alone. Browsers pace by themselves.
