@@ -6,6 +6,7 @@
 package scenarios
 
 import (
+	"crypto/sha256"
 	"embed"
 	"fmt"
 	"io/fs"
@@ -47,9 +48,9 @@ var shipped = sync.OnceValue(func() []shippedFile {
 	if err != nil {
 		panic(err)
 	}
-	list := make([]shippedFile, len(names))
+	list, shelves := make([]shippedFile, len(names)), map[string][sha256.Size]byte{}
 	for i, name := range names {
-		e, err := readHeading(files, name)
+		e, err := readHeading(files, name, shelves)
 		if err != nil {
 			panic(fmt.Sprintf("scenarios: %v", err))
 		}

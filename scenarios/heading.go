@@ -1,12 +1,12 @@
 package scenarios
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
 	"hash"
 	"io/fs"
-	"regexp"
 
 	"go.yaml.in/yaml/v3"
 
@@ -40,17 +40,15 @@ func Whole(e *bench.Exercise) *bench.Exercise {
 	return e
 }
 
-// jobLine is where the heading of a shipped file ends.
-var jobLine = regexp.MustCompile(`(?m)^job:`)
-
-// readHeading reads the fields above the job of a shipped file.
-func readHeading(folder fs.FS, name string) (*bench.Exercise, error) {
+// readHeading reads the fields above the job of a shipped file. shelves keeps
+// the digests of shelves from one call to the next.
+func readHeading(folder fs.FS, name string, shelves map[string][sha256.Size]byte) (*bench.Exercise, error) {
 	text, err := fs.ReadFile(folder, name)
 	if err != nil {
 		return nil, err
 	}
-	end := jobLine.FindIndex(text)
-	if end == nil {
+	head, _, found := bytes.Cut(text, []byte("\njob:"))
+	if !found {
 		return nil, fmt.Errorf("%s: there is no job", name)
 	}
 	var h struct {
@@ -58,16 +56,21 @@ func readHeading(folder fs.FS, name string) (*bench.Exercise, error) {
 		Skills, Prerequisites, Shelves    []string
 		Minutes                           int
 	}
-	if err := yaml.Unmarshal(text[:end[0]], &h); err != nil {
+	if err := yaml.Unmarshal(head, &h); err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	sum := newDigest(text)
 	for _, shelf := range h.Shelves {
-		data, err := fs.ReadFile(folder, shelf)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
+		one, known := shelves[shelf]
+		if !known {
+			data, err := fs.ReadFile(folder, shelf)
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", name, err)
+			}
+			one = sha256.Sum256(data)
+			shelves[shelf] = one
 		}
-		sum.shelf(data)
+		sum.shelf(one)
 	}
 	return &bench.Exercise{
 		ID: h.ID, Title: h.Title, Summary: h.Summary, Skills: h.Skills, Minutes: h.Minutes, Chapter: h.Chapter,
@@ -84,9 +87,7 @@ func newDigest(text []byte) digest {
 	return d
 }
 
-func (d digest) shelf(text []byte) {
-	one := sha256.Sum256(text)
-	d.Write(one[:])
-}
+// shelf takes in the digest of a shelf's text.
+func (d digest) shelf(one [sha256.Size]byte) { d.Write(one[:]) }
 
 func (d digest) String() string { return hex.EncodeToString(d.Sum(nil)) }

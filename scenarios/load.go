@@ -1,6 +1,7 @@
 package scenarios
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"io/fs"
 	"path"
@@ -63,7 +64,7 @@ func load(name string, data []byte, open func(string) ([]byte, error)) (*bench.E
 	}
 	sum := newDigest(data)
 	for _, shelf := range taken {
-		sum.shelf(shelf)
+		sum.shelf(sha256.Sum256(shelf))
 	}
 	e.Digest = sum.String()
 	return e, nil

@@ -67,6 +67,7 @@
   async function start() {
     const go = new Go();
     go.argv = ["foilwright"];
+    go.env = { GOGC: "800" }; // the first picture is sooner; the program sets it back then
     if (new URLSearchParams(location.search).has("gallery")) {
       go.argv.push("-gallery"); // the widgets of the kit instead of the bench
     }

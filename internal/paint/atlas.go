@@ -44,6 +44,7 @@ type atlas struct {
 func newAtlas(size int) *atlas {
 	a := &atlas{size: size, uniform: image.Opaque}
 	a.clear()
+	a.dirty = image.Rect(0, 0, whitePatch, whitePatch) // the rest is empty, as a new texture is
 	return a
 }
 

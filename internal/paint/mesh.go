@@ -110,7 +110,7 @@ func (p *Painter) build(l *List, w, h int, scale float64) {
 			p.clips = p.clips[:len(p.clips)-1]
 			continue
 		}
-		if p.clip.x1 <= p.clip.x0 || p.clip.y1 <= p.clip.y0 {
+		if p.clip.x1 <= p.clip.x0 || p.clip.y1 <= p.clip.y0 || p.outside(o) {
 			continue
 		}
 		p.opV0, p.opI0 = len(p.verts), len(p.idx)
@@ -119,6 +119,22 @@ func (p *Painter) build(l *List, w, h int, scale float64) {
 		p.clipShape()
 	}
 	p.closeSpan()
+}
+
+// outside reports whether a shape surely lies above or below the clip, as most
+// of a long page that is scrolled does, so that nothing need be made of it.
+func (p *Painter) outside(o *op) bool {
+	var top, bottom float32
+	switch o.kind {
+	case opRect, opGradient, opRoundRect, opRoundFrame:
+		b := p.snap(o.a, o.b, o.c, o.d)
+		top, bottom = b.y0, b.y1
+	case opText: // b is the baseline, c the size; no glyph reaches so far from its line
+		top, bottom = (o.b-1.5*o.c)*p.scale, (o.b+o.c)*p.scale
+	default:
+		return false
+	}
+	return top >= p.clip.y1+1 || bottom <= p.clip.y0-1
 }
 
 // room starts a new batch if the open one is nearly full. It must not be called between vertices that belong together.

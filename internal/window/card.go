@@ -2,6 +2,7 @@ package window
 
 import (
 	"image"
+	"slices"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -34,20 +35,24 @@ func (c *card) paint(screen *ebiten.Image, p *paint.Painter, l *paint.List, scal
 
 // upload sends the changed part of the atlas, whole rows of it, as white of that coverage.
 func (c *card) upload(coverage []byte, size int, changed image.Rectangle) {
-	if c.atlas == nil || c.size != size {
-		if c.atlas != nil {
-			c.atlas.Deallocate()
-		}
+	switch {
+	case c.atlas == nil:
+		c.atlas, c.size = ebiten.NewImage(size, size), size
+	case c.size != size:
+		c.atlas.Deallocate()
 		c.atlas, c.size = ebiten.NewImage(size, size), size
 		changed = image.Rect(0, 0, size, size)
 	}
 	if changed.Empty() {
 		return
 	}
-	c.texels = c.texels[:0]
+	n := 4 * changed.Dx() * changed.Dy()
+	c.texels = slices.Grow(c.texels[:0], n)[:n]
+	rest := c.texels
 	for y := changed.Min.Y; y < changed.Max.Y; y++ {
 		for _, a := range coverage[y*size+changed.Min.X : y*size+changed.Max.X] {
-			c.texels = append(c.texels, a, a, a, a)
+			rest[0], rest[1], rest[2], rest[3] = a, a, a, a
+			rest = rest[4:]
 		}
 	}
 	c.atlas.SubImage(changed).(*ebiten.Image).WritePixels(c.texels)
