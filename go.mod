@@ -8,6 +8,7 @@ require (
 	github.com/ebitengine/oto/v3 v3.3.3
 	github.com/hajimehoshi/ebiten/v2 v2.8.8
 	github.com/jackc/pgx/v5 v5.12.0
+	github.com/leonelquinteros/gotext v1.7.2
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/xuri/excelize/v2 v2.11.1
 	go.yaml.in/yaml/v3 v3.0.6

@@ -33,13 +33,14 @@ func main() {
 	seed := flag.Uint64("seed", 0, "seed of new attempts, to repeat one with the same hidden truth; 0: a fresh one each time")
 	class := flag.String("class", "", "WebSocket address of the class this bench belongs to; the page of a class server fills it in")
 	only := flag.String("only", "", "offer this exercise alone, by its id; a page that is launched for one fills it in")
+	language := flag.String("language", "", "language of the bench by its code, in place of the one in the settings; \"stretched\" is English with longer words, to find what has no room")
 	flag.Parse()
 
 	o := window.Options{Title: "Foilwright", Fullscreen: *full, ShotPath: *shot, ShotFrame: *frame}
 	if _, err := fmt.Sscanf(*size, "%dx%d", &o.W, &o.H); err != nil || o.W < 1 || o.H < 1 {
 		fail(fmt.Errorf("-size %q is no size: give it as WIDTHxHEIGHT, such as 1280x800", *size))
 	}
-	app, err := app(*kit, *data, *exercises, *class, *only, *seed)
+	app, err := app(*kit, *data, *exercises, *class, *only, *language, *seed)
 	if err == nil {
 		err = window.Run(app, o)
 	}
@@ -49,7 +50,7 @@ func main() {
 }
 
 // app is the one place that says what the window shows.
-func app(kit bool, data, exercises, class, only string, seed uint64) (window.App, error) {
+func app(kit bool, data, exercises, class, only, language string, seed uint64) (window.App, error) {
 	if kit {
 		return gallery.New(), nil
 	}
@@ -73,7 +74,7 @@ func app(kit bool, data, exercises, class, only string, seed uint64) (window.App
 		room = link.Dial(context.Background(), class)
 	}
 	return screens.New(screens.Config{
-		Class: room, Store: st, Exercises: alone(lib.Exercises(), only), Whole: scenarios.Whole, Clock: time.Now, Export: export, Finished: finished,
+		Class: room, Store: st, Language: language, Exercises: alone(lib.Exercises(), only), Whole: scenarios.Whole, Clock: time.Now, Export: export, Finished: finished,
 		Fresh: func() ([]*bench.Exercise, error) {
 			if changed, err := lib.Fresh(); err != nil || !changed {
 				return nil, err

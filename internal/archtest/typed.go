@@ -37,8 +37,8 @@ type loader struct {
 	own      map[string]*TypedPackage
 }
 
-// LoadTyped type-checks the packages of the repository in the folders below dir.
-func LoadTyped(t *Tree, dir string) ([]*TypedPackage, error) {
+// LoadTyped type-checks the packages of the repository in the folders below dirs.
+func LoadTyped(t *Tree, dirs ...string) ([]*TypedPackage, error) {
 	l := &loader{
 		root: t.Root, lines: token.NewFileSet(), context: build.Default,
 		done: map[string]*types.Package{}, own: map[string]*TypedPackage{},
@@ -55,7 +55,7 @@ func LoadTyped(t *Tree, dir string) ([]*TypedPackage, error) {
 	l.versions = requirements(string(mod))
 	folders := map[string]bool{}
 	for _, file := range t.Files {
-		if under(file.Dir, dir) && !file.Test {
+		if !file.Test && slices.ContainsFunc(dirs, func(dir string) bool { return under(file.Dir, dir) }) {
 			folders[file.Dir] = true
 		}
 	}

@@ -115,3 +115,14 @@ func (l *List) addText(s string) (lo, hi int32) {
 	l.text = append(l.text, s...)
 	return lo, int32(len(l.text))
 }
+
+// Texts lists what is written in the list, piece by piece, for tests of what is shown.
+func (l *List) Texts() []string {
+	var list []string
+	for i := range l.ops {
+		if o := &l.ops[i]; o.kind == opText {
+			list = append(list, string(l.text[o.lo:o.hi]))
+		}
+	}
+	return list
+}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/sim/part"
 )
 
@@ -195,14 +196,14 @@ func (p *Pen) shapedSection(r paint.Rect, c *Cut, midX, surface, base, scale flo
 	if piece.Coating.Present() {
 		film = max(2, c.FilmUm*1e-3*filmScale*scale)
 	}
-	held, note := *b, filmNote
+	held, note := *b, say.T(filmNote)
 	noteTop := r.Bottom() - p.Size*1.5
 	l.PushClip(paint.R(r.X, r.Y, r.W, noteTop-r.Y))
 	if bent := piece.RadiusX != 0 || piece.RadiusY != 0; bent {
 		radius, at, length, ends := piece.RadiusX, b.X, piece.Width, [2]part.Ending{piece.Sides.Left, piece.Sides.Right}
 		if alongY(piece) {
 			radius, at, length, ends = piece.RadiusY, b.Y, piece.Height, [2]part.Ending{piece.Sides.Bottom, piece.Sides.Top}
-			held.TiltY, note = b.TiltX, "cut along y; film and foil drawn 40 times thicker"
+			held.TiltY, note = b.TiltX, say.T("cut along y; film and foil drawn 40 times thicker")
 		}
 		before, after := at, length*1e3-at
 		const on = 200 // mm that are drawn where the metal goes on

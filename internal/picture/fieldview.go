@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/sim/field"
 )
 
@@ -57,8 +58,8 @@ func (p *Pen) DrawField(r paint.Rect, f *FieldPanel) {
 	p.fieldCurrent(s, f)
 	p.fieldLayers(s, f)
 	if f.Height > frame.Above {
-		if g := p.font(); g.Width(away) < r.W {
-			l.Text(r.X+(r.W-g.Width(away))/2, r.Y+p.Size*2, away, g, p.Inks.Soft)
+		if g := p.font(); g.Width(say.T(away)) < r.W {
+			l.Text(r.X+(r.W-g.Width(say.T(away)))/2, r.Y+p.Size*2, say.T(away), g, p.Inks.Soft)
 		}
 		return
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 )
 
 // DrawReadings plots readings in the order they were taken, each with the
@@ -61,11 +62,12 @@ func (p *Pen) DrawReadings(r paint.Rect, taken []Taken, levelUm float64, levelNa
 	ky := plot.Bottom() + p.Size*2.5
 	kx := plot.X
 	l.Disc(kx+p.Size*0.3, ky-f.CapHeight()/2, p.Size*0.28, k.Ink)
-	l.Text(kx+p.Size, ky, "reading", f, k.Ink)
-	kx += p.Size*2 + f.Width("reading")
+	read := say.T("reading")
+	l.Text(kx+p.Size, ky, read, f, k.Ink)
+	kx += p.Size*2 + f.Width(read)
 	l.Line(kx, ky-f.CapHeight()/2, kx+p.Size*1.2, ky-f.CapHeight()/2, p.line()*2.2, k.Truth)
-	l.Text(kx+p.Size*1.7, ky, "true thickness there", f, k.Truth)
-	s := "spot number"
+	l.Text(kx+p.Size*1.7, ky, say.T("true thickness there"), f, k.Truth)
+	s := say.T("spot number")
 	l.Text(plot.Right()-f.Width(s), ky, s, f, k.Soft)
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/sim/bench"
 	"foilwright/sim/part"
 )
@@ -27,7 +28,7 @@ type Cut struct {
 const filmScale = 40
 
 // filmNote says what in the section is not to scale.
-const filmNote = "film and foil drawn 40 times thicker"
+const filmNote say.Text = "film and foil drawn 40 times thicker"
 
 // DrawSection draws the cut in true proportion, but for film and foil.
 func (p *Pen) DrawSection(r paint.Rect, c *Cut) {
@@ -51,8 +52,8 @@ func (p *Pen) DrawSection(r paint.Rect, c *Cut) {
 	l.Rule(r.X, bench, r.Right(), bench, p.line()*1.2, k.Ink)
 	l.Hatch(paint.R(r.X, bench+1, r.W, p.Size*0.5), p.Size*0.5, 60, 1, k.Soft.Fade(0.55))
 	note := paint.Font{Face: paint.Regular, Size: p.Size * 0.92}
-	if c.Piece != nil && note.Width(filmNote) < r.W-p.Size {
-		l.Text(r.X+p.Size*0.5, r.Bottom()-p.Size*0.3, filmNote, note, k.Soft)
+	if c.Piece != nil && note.Width(say.T(filmNote)) < r.W-p.Size {
+		l.Text(r.X+p.Size*0.5, r.Bottom()-p.Size*0.3, say.T(filmNote), note, k.Soft)
 	}
 	left, right := r.X-20, r.Right()+20
 	if c.Piece != nil {
@@ -185,7 +186,7 @@ func (p *Pen) probeAside(x, y, scale float64, b *Probe, topY float64) {
 }
 
 // away says why no tip is to be seen.
-const away = "the tip is above this view"
+const away say.Text = "the tip is above this view"
 
 // DrawDetail draws what is between tip and metal in a round frame. Heights of
 // film, foil and gap are drawn larger than widths, by a factor the note gives.
@@ -254,8 +255,8 @@ func (p *Pen) tipLarge(r paint.Rect, y, scale float64, b *Probe) {
 	l, k := p.List, p.Inks
 	if y < r.Y-4 {
 		f := p.font()
-		if w := f.Width(away); w < r.W && !b.Beside {
-			l.Text(r.X+(r.W-w)/2, r.Y+p.Size*2, away, f, k.Soft)
+		if w := f.Width(say.T(away)); w < r.W && !b.Beside {
+			l.Text(r.X+(r.W-w)/2, r.Y+p.Size*2, say.T(away), f, k.Soft)
 		}
 		return
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/sim/part"
 )
 
@@ -155,19 +156,19 @@ func (p *Pen) sideAbove(e part.Ending, from, to paint.Point, outX, outY float64)
 func shapeNote(piece *part.Piece) string {
 	switch {
 	case piece.RadiusX != 0 && piece.RadiusY != 0:
-		return "surface shown unrolled: bent both ways"
+		return say.T("surface shown unrolled: bent both ways")
 	case piece.RadiusX != 0:
-		return "surface shown unrolled: bent along x"
+		return say.T("surface shown unrolled: bent along x")
 	case piece.RadiusY != 0:
-		return "surface shown unrolled: bent along y"
+		return say.T("surface shown unrolled: bent along y")
 	case piece.Texture.Grade == part.Machined:
-		return "machined surface"
+		return say.T("machined surface")
 	case piece.Texture.Rough():
-		return blastNotes[piece.Texture.Grade]
+		return say.T(blastNotes[piece.Texture.Grade])
 	}
 	return ""
 }
 
-var blastNotes = map[part.Grade]string{
+var blastNotes = map[part.Grade]say.Text{
 	part.Fine: "blast-cleaned, fine", part.Medium: "blast-cleaned, medium", part.Coarse: "blast-cleaned, coarse",
 }

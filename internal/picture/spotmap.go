@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/sim/part"
 )
 
@@ -91,7 +92,7 @@ func (p *Pen) key(r paint.Rect, pl Plan, low, high float64, figure func(float64)
 	y := bar.Y + bar.H/2 + f.CapHeight()/2
 	l.Text(pl.Outline.X, y, figure(low), f, k.Ink)
 	l.Text(bar.Right()+p.Size*0.5, y, figure(high), f, k.Ink)
-	note := "true thickness"
+	note := say.T("true thickness")
 	l.Text(bar.Right()+p.Size+f.Width(figure(high))+p.Size*0.5, y, note, f, k.Truth)
 }
 
@@ -99,7 +100,7 @@ func (p *Pen) key(r paint.Rect, pl Plan, low, high float64, figure func(float64)
 func (p *Pen) legend(r paint.Rect) {
 	l, k, f := p.List, p.Inks, p.font()
 	x, y := r.X+p.Size*0.6, r.Y+p.Size*0.9
-	for i, text := range [...]string{"a reading", "its error was large", "+0.1 mean error of the spot", "area to be measured"} {
+	for i, text := range [...]string{say.T("a reading"), say.T("its error was large"), say.T("+0.1 mean error of the spot"), say.T("area to be measured")} {
 		lead := p.Size * 1.5
 		switch i {
 		case 1:

@@ -1,7 +1,7 @@
 package screens
 
 import (
-	"fmt"
+	"errors"
 	"strings"
 	"time"
 
@@ -10,6 +10,7 @@ import (
 	"foilwright/internal/hand"
 	"foilwright/internal/paint"
 	"foilwright/internal/picture"
+	"foilwright/internal/say"
 	"foilwright/internal/store"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
@@ -51,6 +52,9 @@ type Config struct {
 	// Finished is told how an attempt was judged that has just come to its end;
 	// nil: nobody wants to know.
 	Finished func(*grade.Sheet)
+
+	// Language is spoken in place of the one in the settings; "": that one.
+	Language string
 
 	// Class is the class this bench belongs to; nil: none.
 	Class *link.Link
@@ -295,6 +299,13 @@ func (a *App) aside(p page) {
 }
 
 func (a *App) applySettings() {
+	language := a.Language
+	if language == "" {
+		language = a.settings.Language
+	}
+	if err := say.Speak(language); err != nil {
+		a.fault = err.Error()
+	}
 	switch a.settings.Theme {
 	case "dark":
 		a.ui.Theme = paint.Dark()
@@ -326,7 +337,7 @@ func (a *App) keep() {
 	a.applySettings()
 	a.desk.textAt = -1
 	if err := a.settings.write(a.Store); err != nil {
-		a.fault = "The settings could not be kept: " + err.Error()
+		a.fault = say.T("The settings could not be kept: %s", err.Error())
 	}
 }
 
@@ -357,7 +368,7 @@ func (a *App) listed(id string) (*bench.Exercise, error) {
 			return e, nil
 		}
 	}
-	return nil, fmt.Errorf("the exercise %q is not in this program; use the version that has it", id)
+	return nil, errors.New(say.T("the exercise %q is not in this program; use the version that has it", id))
 }
 
 // begin starts a new attempt and opens its job sheet. In an assessment nothing
@@ -367,7 +378,7 @@ func (a *App) begin(e *bench.Exercise, assessed bool) {
 	if assessed {
 		mark = assessedMark
 	}
-	a.slowly("Setting out the bench", func() {
+	a.slowly(say.T("Setting out the bench"), func() {
 		seed := a.Seed()
 		w, err := bench.NewWorld(a.whole(e), seed)
 		if err != nil {
@@ -376,7 +387,7 @@ func (a *App) begin(e *bench.Exercise, assessed bool) {
 		}
 		at, err := attempt.Begin(a.Store, attemptName(e.ID, a.Clock(), seed, mark), w, "")
 		if err != nil {
-			a.fault = "A new attempt could not be begun: " + err.Error()
+			a.fault = say.T("A new attempt could not be begun: %s", err.Error())
 			return
 		}
 		a.sit(at)
@@ -385,7 +396,7 @@ func (a *App) begin(e *bench.Exercise, assessed bool) {
 
 // resume takes up an attempt where its log ends.
 func (a *App) resume(name string) {
-	a.slowly("Laying out the bench as you left it", func() {
+	a.slowly(say.T("Laying out the bench as you left it"), func() {
 		at, err := attempt.Resume(a.Store, name, a.find)
 		if err != nil {
 			a.fault = err.Error()
@@ -422,7 +433,7 @@ func (a *App) putAway() {
 	}
 	a.sitting.run(a.now, false)
 	if err := a.sitting.Close(); err != nil && a.sitting.broken == nil {
-		a.fault = "The log could not be closed: " + err.Error()
+		a.fault = say.T("The log could not be closed: %s", err.Error())
 	}
 	a.sitting, a.lesson = nil, nil
 }

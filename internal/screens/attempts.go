@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"foilwright/internal/say"
 	"foilwright/internal/store"
 	"foilwright/sim/bench"
 )
@@ -43,7 +44,7 @@ func attemptName(exercise string, at time.Time, seed uint64, mark string) string
 func shelf(s *store.Store, exercises []*bench.Exercise) ([]shelved, error) {
 	names, err := s.List()
 	if err != nil {
-		return nil, fmt.Errorf("the attempts in %s cannot be listed: %w", s.Place(), err)
+		return nil, fmt.Errorf("%s: %w", say.T("the attempts in %s cannot be listed", s.Place()), err)
 	}
 	var list []shelved
 	for i := len(names) - 1; i >= 0 && len(list) < mostListed; i-- {
@@ -75,12 +76,12 @@ func look(s *store.Store, name string, exercises []*bench.Exercise) shelved {
 		if e.ID == l.Header.Exercise {
 			a.title, known = e.Title, true
 			if e.Digest != l.Header.Digest {
-				a.damage = fmt.Sprintf("%s: the exercise %q has changed since; open it with the version of the program that wrote it", name, e.ID)
+				a.damage = say.T("%s: the exercise %q has changed since; open it with the version of the program that wrote it", name, e.ID)
 			}
 		}
 	}
 	if !known {
-		a.damage = fmt.Sprintf("%s: the exercise %q is not in this program", name, l.Header.Exercise)
+		a.damage = say.T("%s: the exercise %q is not in this program", name, l.Header.Exercise)
 	}
 	if n := len(l.Entries); n > 0 {
 		last := l.Entries[n-1]

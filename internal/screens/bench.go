@@ -8,6 +8,7 @@ import (
 	"foilwright/internal/hand"
 	"foilwright/internal/paint"
 	"foilwright/internal/picture"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 	"foilwright/sim/part"
@@ -34,23 +35,26 @@ type benchState struct {
 	lensX, lensY float64 // what the magnifier is held over, mm
 
 	// What is written on the screen, rebuilt only when it changes.
-	textAt  int // changes of the sitting it was written at; -1: write anew
-	guide   string
-	newest  string
-	newestL string
-	stats   [5]string // n, mean, s, lowest, highest
-	adjust  string
-	clock   string
-	clockAt int64
-	marks   []picture.Mark
-	spotX   float64
-	spotY   float64
-	spotMm  float64
-	lines   []written
-	cardOf  string // foil whose card is written below
-	title   string
-	rows    [4]formRow
-	buttons []titleButton
+	textAt   int // changes of the sitting it was written at; -1: write anew
+	guide    string
+	newest   string
+	newestL  string
+	stats    [5]string // n, mean, s, lowest, highest
+	adjust   string
+	lift     string
+	liftMm   int // it was written for
+	liftMost string
+	clock    string
+	clockAt  int64
+	marks    []picture.Mark
+	spotX    float64
+	spotY    float64
+	spotMm   float64
+	lines    []written
+	cardOf   string // foil whose card is written below
+	title    string
+	rows     [4]formRow
+	buttons  []titleButton
 }
 
 // written is a line of the ledger as it is drawn.
@@ -72,13 +76,13 @@ const (
 
 func (a *App) newBenchState() benchState {
 	d := benchState{textAt: -1, clockAt: -1, buttons: []titleButton{
-		{"leave", "Leave", "Esc", a.askLeave},
-		{"help", "Keys", "F1", a.openHelp},
-		{"report", "Report", "R", a.openReport},
-		{"job", "Job sheet", "J", a.openJob},
+		{"leave", say.T("Leave"), "Esc", a.askLeave},
+		{"help", say.T("Keys"), "F1", a.openHelp},
+		{"report", say.T("Report"), "R", a.openReport},
+		{"job", say.T("Job sheet"), "J", a.openJob},
 	}}
 	if !a.sitting.Assessment {
-		d.buttons = append(d.buttons, titleButton{"field", "Field", "E", a.toggleField})
+		d.buttons = append(d.buttons, titleButton{"field", say.T("Field"), "E", a.toggleField})
 	}
 	return d
 }
@@ -104,8 +108,8 @@ func (d *benchState) write(s *sitting, u units) {
 	d.textAt = s.changes
 	v := &s.view
 	d.guide = guide(s, u)
-	d.adjust = "Adjustment: " + v.Adjustment
-	d.newest, d.newestL = "–", "no reading yet"
+	d.adjust = say.T("Adjustment: %s", v.Adjustment)
+	d.newest, d.newestL = "–", say.T("no reading yet")
 	for i := len(s.ledger.lines) - 1; i >= 0; i-- {
 		if l := s.ledger.lines[i]; l.kind == lineReading && !l.struck && (v.HasLast || !l.inMem) {
 			d.newest, d.newestL = u.counts(l.counts), l.left
@@ -445,25 +449,25 @@ func (s *sitting) probeView() picture.Probe {
 // drawPlan draws the piece from above: at the bench, or as it was.
 func (a *App) drawPlan(s *sitting, d *benchState, whole, r paint.Rect, pl picture.Plan) {
 	u := a.ui
-	a.caption(whole, "PLAN")
+	a.caption(whole, say.T("PLAN"))
 	head := paint.R(whole.X, whole.Y, whole.W, u.Px(20))
 	head.TakeLeft(u.Px(64))
 	p := s.piece()
 	if p == nil {
-		box, text := r.Centered(u.Px(340), u.Px(60)), "Place a piece from the tray to begin. The numbers in circles are the keys of what lies there."
+		box, text := r.Centered(u.Px(340), u.Px(60)), say.T("Place a piece from the tray to begin. The numbers in circles are the keys of what lies there.")
 		if s.past {
-			text = "No piece lies under the probe yet."
+			text = say.T("No piece lies under the probe yet.")
 		}
 		u.L.PushClip(r)
 		u.L.TextBlock(box, text, u.Body(), u.Theme.InkSoft, paint.Center)
 		u.L.PopClip()
 		return
 	}
-	hint := "hold the button on the piece to lower the probe"
+	hint := say.T("hold the button on the piece to lower the probe")
 	if s.past {
 		hint = ""
 	} else if u.Focused(planID) {
-		hint = "hold the button or Space to lower  ·  arrows move 1 mm, with Ctrl 10 mm"
+		hint = say.T("hold the button or Space to lower  ·  arrows move 1 mm, with Ctrl 10 mm")
 	}
 	small := paint.Font{Face: paint.Regular, Size: u.Px(11)}
 	// The tray names the piece too; here only where there is room.
@@ -479,7 +483,7 @@ func (a *App) drawPlan(s *sitting, d *benchState, whole, r paint.Rect, pl pictur
 	}
 	if p.ID == s.World.Part.ID {
 		d.area = s.exercise.Job.Area
-		above.Area, above.AreaName = &d.area, "area to be measured"
+		above.Area, above.AreaName = &d.area, say.T("area to be measured")
 	}
 	if s.view.Foil != "" {
 		above.FoilName, above.Foil = s.ledger.names[s.view.Foil], s.seenFoil(s.view.Foil)
@@ -514,7 +518,7 @@ func (a *App) drawSection(s *sitting, r paint.Rect) {
 	u.L.Rect(r, u.Theme.Sheet)
 	a.pen.DrawSection(r.Inset(1), &cut)
 	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
-	a.caption(r, "SECTION")
+	a.caption(r, say.T("SECTION"))
 }
 
 func (a *App) drawDetail(s *sitting, r paint.Rect) {
@@ -524,7 +528,7 @@ func (a *App) drawDetail(s *sitting, r paint.Rect) {
 	in.TakeTop(u.Px(20))
 	a.pen.DrawDetail(in, &cut)
 	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
-	a.caption(r, "TIP, ENLARGED")
+	a.caption(r, say.T("TIP, ENLARGED"))
 }
 
 func (a *App) drawBenchHead(r paint.Rect) {
@@ -541,13 +545,22 @@ func (a *App) askLeave() {
 	a.leave()
 }
 
-func (a *App) liftText() string {
-	return liftTexts[int(math.Round(a.sitting.hand.HoverHeight()))]
+const liftLabel say.Text = "lift to %d mm"
+
+// liftRoom is the width of the longest of them.
+func (a *App) liftRoom() float64 {
+	d := &a.desk
+	if d.liftMost == "" {
+		d.liftMost = say.T(liftLabel, int(hand.HoverTopMm))
+	}
+	return a.ui.Small().Width(d.liftMost)
 }
 
-var liftTexts = func() (t [int(hand.HoverTopMm) + 1]string) {
-	for i := range t {
-		t[i] = fmt.Sprintf("lift to %d mm", i)
+// liftText says how high the probe is lifted between readings.
+func (a *App) liftText() string {
+	d := &a.desk
+	if mm := int(math.Round(a.sitting.hand.HoverHeight())); mm != d.liftMm || d.lift == "" {
+		d.liftMm, d.lift = mm, say.T(liftLabel, mm)
 	}
-	return t
-}()
+	return d.lift
+}

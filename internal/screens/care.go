@@ -2,6 +2,7 @@ package screens
 
 import (
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 )
@@ -23,7 +24,7 @@ func (n *noticed) take(a bench.Action, events []bench.Event) {
 	case bench.LayFoil, bench.TakeFoilAway:
 		n.foil = ""
 	case bench.SmoothFoil:
-		n.foil = "smoothed down: it lies flat"
+		n.foil = say.T("smoothed down: it lies flat")
 	}
 	for _, e := range events {
 		if e.Kind != bench.Noticed {
@@ -42,25 +43,27 @@ func (n *noticed) take(a bench.Action, events []bench.Event) {
 
 // care is one thing to do to tip, piece or foil.
 type care struct {
-	id, label, key, tip string
-	act                 bench.Action
+	id         string
+	label, tip say.Text
+	key        string
+	act        bench.Action
 }
 
 var (
 	tipCare = []care{
-		{"look-tip", "Look", "L", "Look at the tip through the magnifier", bench.Action{Do: bench.LookAtTip}},
-		{"wipe-tip", "Wipe", "W", "Wipe the tip with the cloth", bench.Action{Do: bench.WipeTip}},
+		{"look-tip", "Look", "Look at the tip through the magnifier", "L", bench.Action{Do: bench.LookAtTip}},
+		{"wipe-tip", "Wipe", "Wipe the tip with the cloth", "W", bench.Action{Do: bench.WipeTip}},
 	}
 	pieceCare = []care{
-		{"look-piece", "Look over", "O", "Look the piece over, hold a steel pin and the thermometer to it", bench.Action{Do: bench.LookAtPiece}},
-		{"wipe-piece", "Wipe", "I", "Wipe the piece with the cloth", bench.Action{Do: bench.WipePiece}},
+		{"look-piece", "Look over", "Look the piece over, hold a steel pin and the thermometer to it", "O", bench.Action{Do: bench.LookAtPiece}},
+		{"wipe-piece", "Wipe", "Wipe the piece with the cloth", "I", bench.Action{Do: bench.WipePiece}},
 	}
-	demagnetise = []care{{"demagnetise", "Demagnetise", "Y", "Move the demagnetiser over the piece and draw it away", bench.Action{Do: bench.Demagnetise}}}
+	demagnetise = []care{{"demagnetise", "Demagnetise", "Move the demagnetiser over the piece and draw it away", "Y", bench.Action{Do: bench.Demagnetise}}}
 	foilCare    = []care{
-		{"look-foil", "Look", "A", "Look at the foil against the light", bench.Action{Do: bench.LookAtFoil}},
-		{"wipe-foil", "Wipe", "", "Wipe the foil with the cloth", bench.Action{Do: bench.WipeFoil}},
+		{"look-foil", "Look", "Look at the foil against the light", "A", bench.Action{Do: bench.LookAtFoil}},
+		{"wipe-foil", "Wipe", "Wipe the foil with the cloth", "", bench.Action{Do: bench.WipeFoil}},
 	}
-	smoothing = []care{{"smooth-foil", "Smooth down", "=", "Smooth down what lies on the piece", bench.Action{Do: bench.SmoothFoil}}}
+	smoothing = []care{{"smooth-foil", "Smooth down", "Smooth down what lies on the piece", "=", bench.Action{Do: bench.SmoothFoil}}}
 )
 
 // restMs is how long a rest lets things take on the temperature of the room.
@@ -73,7 +76,7 @@ func (a *App) trayCare(in *paint.Rect) {
 	a.careWords(in, s.noticed.tip)
 	if s.view.Piece != "" {
 		in.TakeTop(u.Px(4))
-		a.trayHead(in, "PIECE ON THE BENCH")
+		a.trayHead(in, say.T("PIECE ON THE BENCH"))
 		a.careRow(in, pieceCare)
 		if s.exercise.Demagnetiser {
 			in.TakeTop(u.Px(5))
@@ -83,20 +86,20 @@ func (a *App) trayCare(in *paint.Rect) {
 	}
 	if s.view.Foil != "" {
 		in.TakeTop(u.Px(4))
-		a.trayHead(in, "FOIL ON THE PIECE")
+		a.trayHead(in, say.T("FOIL ON THE PIECE"))
 		a.careRow(in, foilCare)
 		in.TakeTop(u.Px(5))
 		a.careRow(in, smoothing)
 		if s.view.Below != "" {
-			a.careWords(in, "it lies on "+s.ledger.names[s.view.Below])
+			a.careWords(in, say.T("it lies on %s", s.ledger.names[s.view.Below]))
 		}
 		a.careWords(in, s.noticed.foil)
 	}
 	in.TakeTop(u.Px(4))
-	a.trayHead(in, "TIME")
+	a.trayHead(in, say.T("TIME"))
 	row := in.TakeTop(u.RowH())
 	a.note("rest", row)
-	if u.ButtonWith("rest", row, "Rest 10 minutes", widgets.ButtonAs{Tip: "Let 10 minutes pass, so that things take on the temperature of the room"}) {
+	if u.ButtonWith("rest", row, say.T("Rest 10 minutes"), widgets.ButtonAs{Tip: say.T("Let 10 minutes pass, so that things take on the temperature of the room")}) {
 		s.rest(a.now, restMs)
 	}
 }
@@ -110,9 +113,9 @@ func (a *App) careRow(in *paint.Rect, row []care) {
 		fired := false
 		if c.key == "" {
 			a.note(c.id, at)
-			fired = u.ButtonWith(c.id, at, c.label, widgets.ButtonAs{Tip: c.tip})
+			fired = u.ButtonWith(c.id, at, say.T(c.label), widgets.ButtonAs{Tip: say.T(c.tip)})
 		} else {
-			fired = a.keyed(c.id, at, c.label, c.key, widgets.ButtonAs{Tip: c.tip})
+			fired = a.keyed(c.id, at, say.T(c.label), c.key, widgets.ButtonAs{Tip: say.T(c.tip)})
 		}
 		if fired {
 			act := c.act

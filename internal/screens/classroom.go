@@ -2,7 +2,6 @@ package screens
 
 import (
 	"bytes"
-	"fmt"
 	"strings"
 	"time"
 
@@ -11,6 +10,7 @@ import (
 	"foilwright/internal/class/wire"
 	"foilwright/internal/hand"
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/scenarios"
 	"foilwright/sim/bench"
@@ -80,7 +80,7 @@ func (a *App) takeUp(w *wire.Handed) {
 	if w == nil || w.Attempt == "" || w.Finished {
 		return
 	}
-	a.slowly("Setting out the bench", func() {
+	a.slowly(say.T("Setting out the bench"), func() {
 		sit := a.sitInPractice
 		if w.Assessment {
 			sit = a.sitAssessed
@@ -180,14 +180,14 @@ func (s *sitting) takeIn() {
 func (a *App) drawClass(screen paint.Rect) paint.Rect {
 	u, s := a.ui, &a.classroom.status
 	r := screen.TakeBottom(u.Px(28))
-	ground, text := u.Theme.Sheet, "connected"
+	ground, text := u.Theme.Sheet, say.T("connected")
 	switch {
 	case s.Problem != "":
 		ground, text = u.Theme.BadTint, s.Problem
 	case !s.Connected:
-		ground, text = u.Theme.WarnTint, fmt.Sprintf("no connection; %d entries wait here and nothing is lost", s.Unsent)
+		ground, text = u.Theme.WarnTint, say.T("no connection; %d entries wait here and nothing is lost", s.Unsent)
 	case s.Unsent > 200:
-		text = fmt.Sprintf("sending, %d entries to go", s.Unsent)
+		text = say.T("sending, %d entries to go", s.Unsent)
 	}
 	u.L.Rect(r, ground)
 	u.L.Rule(r.X, r.Y, r.Right(), r.Y, u.Theme.Hairline, u.Theme.Edge)
@@ -197,21 +197,21 @@ func (a *App) drawClass(screen paint.Rect) paint.Rect {
 		who += " · " + s.Trainee
 	}
 	if w := s.Work; w != nil && w.Assessment {
-		who += " · assessment"
+		who += say.T(" · assessment")
 	}
 	if !s.Ends.IsZero() && a.sitting != nil {
-		who += fmt.Sprintf(" · %d min left", max(0, int(time.Until(s.Ends).Minutes()+0.5)))
+		who += say.T(" · %d min left", max(0, int(time.Until(s.Ends).Minutes()+0.5)))
 	}
 	right := in.TakeRight(in.W * 0.55)
 	u.Line(in, who, u.Small(), u.Theme.InkSoft, paint.Left)
 	u.Line(right, text, u.Small(), u.Theme.Ink, paint.Right)
 	if s.Hint != "" {
-		h := u.BannerH(screen.W-u.Px(150), "From your instructor: "+s.Hint) + u.Px(12)
+		h := u.BannerH(screen.W-u.Px(150), say.T("From your instructor: %s", s.Hint)) + u.Px(12)
 		strip := screen.TakeTop(h)
 		u.L.Rect(strip, u.Theme.Sheet)
 		button := strip.TakeRight(u.Px(120)).InsetXY(u.Px(8), u.Px(6))
-		u.Banner(strip.InsetXY(u.Px(8), u.Px(6)), "From your instructor: "+s.Hint, widgets.Truth)
-		if u.Button("hint-read", button, "Got it") {
+		u.Banner(strip.InsetXY(u.Px(8), u.Px(6)), say.T("From your instructor: %s", s.Hint), widgets.Truth)
+		if u.Button("hint-read", button, say.T("Got it")) {
 			a.Class.TakeHint()
 		}
 	}
@@ -220,7 +220,7 @@ func (a *App) drawClass(screen paint.Rect) paint.Rect {
 
 // drawPaused is shown in place of the bench while the class is paused.
 func (a *App) drawPaused(screen paint.Rect) {
-	a.classCard(screen, "The class is paused", "Your instructor has stopped the class. The clock stands still; the bench comes back as you left it.", "", nil)
+	a.classCard(screen, say.T("The class is paused"), say.T("Your instructor has stopped the class. The clock stands still; the bench comes back as you left it."), "", nil)
 }
 
 // drawClassHome is home in a class: what was handed out, and its state.
@@ -229,26 +229,26 @@ func (a *App) drawClassHome(screen paint.Rect) {
 	w := c.status.Work
 	switch {
 	case c.status.Taken:
-		a.classCard(screen, "Opened elsewhere", c.status.Problem, "", nil)
+		a.classCard(screen, say.T("Opened elsewhere"), c.status.Problem, "", nil)
 	case c.status.Class == "":
-		a.classCard(screen, "Looking for the class", "Waiting for the class server to answer.", "", nil)
+		a.classCard(screen, say.T("Looking for the class"), say.T("Waiting for the class server to answer."), "", nil)
 	case w == nil:
-		a.classCard(screen, "Nothing to do yet", "Your instructor has not handed out an exercise, or has closed it. This page changes by itself.", "", nil)
+		a.classCard(screen, say.T("Nothing to do yet"), say.T("Your instructor has not handed out an exercise, or has closed it. This page changes by itself."), "", nil)
 	case w.Waits != "":
 		a.classCard(screen, w.Title, w.Waits, "", nil)
 	case w.Attempt != "" && !w.Finished && a.unfinishedHere():
-		a.classCard(screen, w.Title, "You are in the middle of it.", "Go on", func() { a.takeUp(w) })
+		a.classCard(screen, w.Title, say.T("You are in the middle of it."), say.T("Go on"), func() { a.takeUp(w) })
 	case w.Turns > 0 && w.Turn >= w.Turns && w.Attempt != "":
-		a.classCard(screen, w.Title, "Handed in. There is nothing more to do here.", "", nil)
+		a.classCard(screen, w.Title, say.T("Handed in. There is nothing more to do here."), "", nil)
 	default:
-		text := []string{fmt.Sprintf("Attempt %d.", w.Turn+1)}
+		text := []string{say.T("Attempt %d.", w.Turn+1)}
 		if w.Assessment {
-			text = append(text, "This is an assessment: the server keeps the time and the readings, and nobody may help.")
+			text = append(text, say.T("This is an assessment: the server keeps the time and the readings, and nobody may help."))
 		}
 		if w.LeftMs > 0 {
-			text = append(text, fmt.Sprintf("You have %d minutes.", w.LeftMs/60_000))
+			text = append(text, say.T("You have %d minutes.", w.LeftMs/60_000))
 		}
-		a.classCard(screen, w.Title, strings.Join(text, " "), "Begin", func() {
+		a.classCard(screen, w.Title, strings.Join(text, " "), say.T("Begin"), func() {
 			if !c.asked {
 				c.asked = true
 				a.Class.Begin(w.Handout)

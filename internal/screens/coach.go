@@ -1,8 +1,10 @@
 package screens
 
 import (
-	"strings"
+	"unicode"
+	"unicode/utf8"
 
+	"foilwright/internal/say"
 	"foilwright/sim/bench"
 	"foilwright/sim/grade"
 )
@@ -84,12 +86,15 @@ func (c *coach) choose(findings []grade.Finding, s *sitting) {
 		c.told = map[string]int{}
 	}
 	c.told[best.Check] = max(1, len(best.Entries))
-	c.hint = "Hint: " + lower(best.Name) + ". " + best.Do
+	c.hint = say.T("Hint: %s. %s", lower(best.Name), best.Do)
 	c.untilMs = s.lastMs + hintMs
 }
 
 // lower writes the first letter small.
-func lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+func lower(s string) string {
+	first, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToLower(first)) + s[n:]
+}
 
 // due reports whether a finding can be hinted at now and has not been already,
 // or has come twice as often since.
@@ -126,15 +131,15 @@ func (a *App) coached() bool {
 func (a *App) toggleHints() {
 	s := a.sitting
 	if s.Assessment {
-		s.refusal = "there are no hints in an assessment"
+		s.refusal = say.T("there are no hints in an assessment")
 		return
 	}
 	a.settings.NoHints = !a.settings.NoHints
 	a.keep()
 	a.desk.coach.hint = ""
-	word := "Hints are on."
+	word := say.T("Hints are on.")
 	if a.settings.NoHints {
-		word = "Hints are off. H switches them on again."
+		word = say.T("Hints are off. H switches them on again.")
 	}
 	a.ui.Notify(0, word)
 }

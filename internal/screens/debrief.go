@@ -7,6 +7,7 @@ import (
 	"foilwright/internal/attempt"
 	"foilwright/internal/paint"
 	"foilwright/internal/picture"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 	"foilwright/sim/explain"
@@ -42,7 +43,7 @@ type debriefState struct {
 
 // openDebrief puts the attempt at hand away and opens its debrief.
 func (a *App) openDebrief(name string) {
-	a.slowly("Working out the debrief", func() {
+	a.slowly(say.T("Working out the debrief"), func() {
 		a.putAway()
 		b, _, err := attempt.Open(a.Store, name, a.find)
 		if err != nil {
@@ -77,7 +78,7 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 		d.addBar(s, scale)
 	}
 	if n > 0 {
-		d.bars, d.from = append(d.bars, widgets.Bar{Label: fmt.Sprintf("%d smaller causes together", n), Value: small * scale}), append(d.from, 0)
+		d.bars, d.from = append(d.bars, widgets.Bar{Label: say.T("%d smaller causes together", n), Value: small * scale}), append(d.from, 0)
 	}
 	worst := 0.0
 	for i := range d.why.Readings {
@@ -95,7 +96,7 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 		}
 		spot := fmt.Sprintf("%d", q.Spot)
 		if c.Deleted {
-			spot += " del."
+			spot += say.T(" del.")
 		}
 		d.at = append(d.at, q.Entry)
 		d.rows = append(d.rows, [8]string{spot, un.um(q.ShownUm), un.um(q.TrueUm), un.signed(q.TotalUm), "", cause, part})
@@ -138,7 +139,7 @@ func (d *debriefState) setPins() {
 			break
 		}
 		for _, e := range s.Entries {
-			d.pins = append(d.pins, pin{at(e), widgets.Truth, s.Name + " came in here"})
+			d.pins = append(d.pins, pin{at(e), widgets.Truth, say.T("%s came in here", s.Name)})
 		}
 	}
 	for i := range d.sheet.Findings {
@@ -175,24 +176,27 @@ const (
 	tabReadings
 )
 
-var debriefTabs = []string{"1  Verdict", "2  Look back", "3  Readings"}
+func debriefTabs() []string {
+	return []string{"1  " + say.T("Verdict"), "2  " + say.T("Look back"), "3  " + say.T("Readings")}
+}
 
 func (a *App) drawDebrief(screen paint.Rect) {
 	u, d := a.ui, a.debrief
 	r := screen
 	head := r.TakeTop(u.Px(46))
 	buttons := []titleButton{
-		{"home", "Home", "Esc", a.leave},
-		{"again", "New attempt", "T", func() { a.begin(d.exercise, false) }},
-		{"save", "Save the log", "S", func() { a.export(d) }},
+		{"home", say.T("Home"), "Esc", a.leave},
+		{"again", say.T("New attempt"), "T", func() { a.begin(d.exercise, false) }},
+		{"save", say.T("Save the log"), "S", func() { a.export(d) }},
 	}
 	if a.Export == nil {
 		buttons = buttons[:2]
 	}
-	a.titleCells(a.titleButtons(head, buttons), d.exercise.Title, "Debrief")
-	bar := r.TakeTop(u.TabsH(r.W-2*u.Px(16), debriefTabs) + u.Px(8))
+	a.titleCells(a.titleButtons(head, buttons), d.exercise.Title, say.T("Debrief"))
+	tabs := debriefTabs()
+	bar := r.TakeTop(u.TabsH(r.W-2*u.Px(16), tabs) + u.Px(8))
 	bar.TakeTop(u.Px(8))
-	u.Tabs("debrief-tabs", bar.InsetXY(u.Px(16), 0), debriefTabs, &d.tab)
+	u.Tabs("debrief-tabs", bar.InsetXY(u.Px(16), 0), tabs, &d.tab)
 	switch d.tab {
 	case tabVerdict:
 		a.drawVerdictPage(r)
@@ -201,7 +205,7 @@ func (a *App) drawDebrief(screen paint.Rect) {
 	case tabReadings:
 		a.drawReadingsPage(r)
 	}
-	for i := range debriefTabs {
+	for i := range tabs {
 		if a.pressed(a.pen.Labels.Whole(i + 1)) {
 			d.tab = i
 		}
@@ -241,9 +245,9 @@ func (a *App) drawVerdictPage(r paint.Rect) {
 		in.TakeTop(a.drawComparison(in) + u.Px(8))
 	}
 	for _, c := range cautions {
-		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
+		in.TakeTop(u.Banner(in, say.T(c), widgets.Warn) + u.Px(8))
 	}
-	in.TakeTop(u.SmallParagraph(in, "This attempt is kept in "+a.Store.Place()+" as "+d.name+"."))
+	in.TakeTop(u.SmallParagraph(in, say.T("This attempt is kept in %s as %s.", a.Store.Place(), d.name)))
 	u.EndScroll(in.Y - view.Y + u.Px(16))
 }
 
@@ -275,10 +279,10 @@ func (a *App) export(d *debriefState) {
 		err = a.Export(d.name+".jsonl", data)
 	}
 	if err != nil {
-		a.fault = "The log could not be saved: " + err.Error()
+		a.fault = say.T("The log could not be saved: %s", err.Error())
 		return
 	}
-	a.ui.Notify(widgets.Good, d.name+".jsonl is in your downloads")
+	a.ui.Notify(widgets.Good, say.T("%s.jsonl is in your downloads", d.name))
 }
 
 // drawWaterfall draws how the causes add up to the error of the mean.
@@ -290,12 +294,12 @@ func (a *App) drawWaterfall(r paint.Rect) float64 {
 	h := float64(len(d.bars)+1)*u.BarH() + u.Px(40) + u.Px(44)
 	box := r
 	box.H = h
-	in := a.sheet(box, "THE ERROR OF YOUR MEAN, CAUSE BY CAUSE")
-	if i := u.Waterfall("waterfall", in, d.bars, "Reported less true", d.units.decimals(), d.units.name()); i >= 0 {
+	in := a.sheet(box, say.T("THE ERROR OF YOUR MEAN, CAUSE BY CAUSE"))
+	if i := u.Waterfall("waterfall", in, d.bars, say.T("Reported less true"), d.units.decimals(), d.units.name()); i >= 0 {
 		a.lookAt(d.from[i])
 	}
 	in.TakeTop(float64(len(d.bars)+1) * u.BarH())
-	u.L.TextBlock(in, fmt.Sprintf("reported %s, true %s %s over the marked area. Press a bar to see where it came in.", d.units.um(d.why.ReportedUm), d.units.um(d.why.TrueUm), d.units.name()), u.Small(), u.Theme.InkSoft, paint.Left)
+	u.L.TextBlock(in, say.T("reported %s, true %s %s over the marked area. Press a bar to see where it came in.", d.units.um(d.why.ReportedUm), d.units.um(d.why.TrueUm), d.units.name()), u.Small(), u.Theme.InkSoft, paint.Left)
 	return h
 }
 
@@ -309,7 +313,7 @@ func (a *App) drawCostly(r paint.Rect) float64 {
 		return 0
 	}
 	top := r.Y
-	a.caption(r.TakeTop(u.Px(20)), "THE THREE MOST COSTLY CAUSES")
+	a.caption(r.TakeTop(u.Px(20)), say.T("THE THREE MOST COSTLY CAUSES"))
 	r.TakeTop(u.Px(8))
 	n := 0
 	for _, s := range d.why.Mean.Shares {
@@ -328,7 +332,7 @@ func (a *App) drawCostly(r paint.Rect) float64 {
 			}
 		}
 		if s.Advice != "" {
-			r.TakeTop(a.say(r, "Next time: "+s.Advice, u.Small(), u.Theme.Truth) + u.Px(3))
+			r.TakeTop(a.say(r, say.T("Next time: %s", s.Advice), u.Small(), u.Theme.Truth) + u.Px(3))
 		}
 		if len(s.Entries) > 0 {
 			u.Scope("costly", n)
@@ -339,41 +343,41 @@ func (a *App) drawCostly(r paint.Rect) float64 {
 		r.TakeTop(u.Px(10))
 	}
 	if n == 0 {
-		r.TakeTop(u.SmallParagraph(r, "No cause moved your mean by more than "+d.units.um(costly)+" "+d.units.name()+"."))
+		r.TakeTop(u.SmallParagraph(r, say.T("No cause moved your mean by more than %s %s.", d.units.um(costly), d.units.name())))
 	}
 	return r.Y - top
 }
 
 func (a *App) drawMap(r paint.Rect) {
 	d := a.debrief
-	in := a.sheet(r, "WHERE YOU MEASURED, AND THE TRUTH")
+	in := a.sheet(r, say.T("WHERE YOU MEASURED, AND THE TRUTH"))
 	figure := func(um float64) string { return d.units.um(um) }
 	a.pen.DrawSpotMap(in, d.record.World.Part, d.exercise.Job.Area, d.taken, figure)
 }
 
 func (a *App) drawPlot(r paint.Rect) {
 	d := a.debrief
-	in := a.sheet(r, "READINGS IN ORDER")
+	in := a.sheet(r, say.T("READINGS IN ORDER"))
 	figure := func(um float64) string { return d.units.plain(um) }
 	level := d.exercise.Job.Rule.MinimumUm
-	a.pen.DrawReadings(in, d.taken, level, "must reach "+d.units.plain(level), figure)
+	a.pen.DrawReadings(in, d.taken, level, say.T("must reach %s", d.units.plain(level)), figure)
 }
 
 // drawReadingTable draws every reading of the part with its truth.
 func (a *App) drawReadingTable(r paint.Rect) float64 {
 	u, d := a.ui, a.debrief
 	h := u.Px(20) + u.Px(30) + min(float64(len(d.rows)), 15)*u.Px(30) + u.Px(6)
-	a.caption(r.TakeTop(u.Px(20)), "EVERY READING, "+d.units.name()+"; ENTER OR A SECOND PRESS LOOKS BACK AT IT")
+	a.caption(r.TakeTop(u.Px(20)), say.T("EVERY READING, %s; ENTER OR A SECOND PRESS LOOKS BACK AT IT", d.units.name()))
 	r.H = h - u.Px(20)
 	cols := []widgets.Column{
-		{Title: "Spot", Width: 54}, {Title: "Shown", Width: 52, Align: paint.Right}, {Title: "True", Width: 52, Align: paint.Right},
-		{Title: "Error", Width: 52, Align: paint.Right}, {Title: "", Width: 10}, {Title: "Largest cause", Width: 200}, {Title: "Brings", Width: 50, Align: paint.Right}, {Title: "", Share: 1},
+		{Title: say.T("Spot"), Width: 54}, {Title: say.T("Shown"), Width: 52, Align: paint.Right}, {Title: say.T("True"), Width: 52, Align: paint.Right},
+		{Title: say.T("Error"), Width: 52, Align: paint.Right}, {Title: "", Width: 10}, {Title: say.T("Largest cause"), Width: 200}, {Title: say.T("Brings"), Width: 50, Align: paint.Right}, {Title: "", Share: 1},
 	}
 	if r.W < u.Px(480) {
 		cols = cols[:4] // the causes stand in the replay
 	} else if r.W < u.Px(640) {
 		cols = cols[:6]
-		cols[5] = widgets.Column{Title: "Largest cause", Share: 1}
+		cols[5] = widgets.Column{Title: say.T("Largest cause"), Share: 1}
 	}
 	if i := u.TableWith("readings", r, cols, len(d.rows), &d.pick, func(row, col int, at paint.Rect) {
 		u.Line(at, d.rows[row][col], u.Small(), u.Theme.Ink, cols[col].Align)

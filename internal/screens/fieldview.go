@@ -6,6 +6,7 @@ import (
 
 	"foilwright/internal/paint"
 	"foilwright/internal/picture"
+	"foilwright/internal/say"
 	"foilwright/sim/bench"
 	"foilwright/sim/field"
 	"foilwright/sim/part"
@@ -54,27 +55,27 @@ const degree = math.Pi / 180
 
 // The probe counts as where it was until it has gone as far as this.
 const (
-	fieldReach   = 4       // how far away an edge is still seen, in outer radii of the winding
-	fieldMoved   = 0.15e-3 // toward an edge, m
-	fieldLifted  = 0.08    // share of the height
-	fieldLeaned  = 2 * degree
-	fieldAway    = 30e-3 // higher up nothing changes
-	fieldEveryMs = 60    // while the probe moves
-	assessedView = "the field is not shown in an assessment"
+	fieldReach            = 4       // how far away an edge is still seen, in outer radii of the winding
+	fieldMoved            = 0.15e-3 // toward an edge, m
+	fieldLifted           = 0.08    // share of the height
+	fieldLeaned           = 2 * degree
+	fieldAway             = 30e-3 // higher up nothing changes
+	fieldEveryMs          = 60    // while the probe moves
+	assessedView say.Text = "the field is not shown in an assessment"
 )
 
 // toggleField switches the view of the field on or off.
 func (a *App) toggleField() {
 	f, s := &a.desk.field, a.sitting
 	if s.Assessment {
-		s.refusal = assessedView
+		s.refusal = say.T(assessedView)
 		return
 	}
 	if f.on {
 		f.on = false
 		return
 	}
-	a.slowly("Working out the field", func() {
+	a.slowly(say.T("Working out the field"), func() {
 		f.on = true
 		f.shown = fieldShown{}
 		a.prepareField()
@@ -205,7 +206,7 @@ func (a *App) adjustedAt(sense *bench.Sense, reach float64) standing {
 		spot := spotOf(p, float64(c.XUm)*1e-6, float64(c.YUm)*1e-6, 0, c.TiltDeg*degree, 0, reach)
 		return standing{name: p.Name, base: p.Base(), over: at.Over, place: spot.place, spot: spot}
 	}
-	return standing{name: "thick, flat, no edge", base: sense.Design.Standard, over: sense.Standard,
+	return standing{name: say.T("thick, flat, no edge"), base: sense.Design.Standard, over: sense.Standard,
 		place: field.Flat(0), spot: fieldSpot{place: field.Flat(0)}}
 }
 
@@ -271,8 +272,8 @@ func (a *App) workOutField(piece *part.Piece, spot *fieldSpot, reach float64, fr
 	}
 	set.Gap, there.place.Gap = gap, gap
 	signal := sense.Over.Amplitude(set) / there.over.Amplitude(there.place)
-	f.labelThere = [2]string{there.name, "signal 100 %"}
-	f.labelHere = [2]string{piece.Name, fmt.Sprintf("signal %.1f %%", 100*signal)}
+	f.labelThere = [2]string{there.name, say.T("signal 100 %")}
+	f.labelHere = [2]string{piece.Name, say.T("signal %.1f %%", 100*signal)}
 	f.why = whyField(&there, &standing{base: piece.Base(), over: sense.Over, place: set, spot: *spot}, un, spot.touching)
 	return nil
 }
@@ -304,8 +305,8 @@ func apparentUm(there, here *standing) float64 {
 }
 
 const (
-	fieldNone   = "Place a piece from the tray: the field is drawn where the probe stands over it."
-	fieldBeside = "There is no metal under the probe here."
+	fieldNone   say.Text = "Place a piece from the tray: the field is drawn where the probe stands over it."
+	fieldBeside say.Text = "There is no metal under the probe here."
 )
 
 // layField makes room for the view of the field: it takes the place of section
@@ -332,7 +333,7 @@ func (a *App) drawField(r paint.Rect) {
 	a.followField()
 	u.L.Rect(r, u.Theme.Sheet)
 	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
-	a.caption(r, "FIELD")
+	a.caption(r, say.T("FIELD"))
 	in := r.Inset(1)
 	in.TakeTop(u.Px(20))
 	text := f.why
@@ -340,9 +341,9 @@ func (a *App) drawField(r paint.Rect) {
 	case f.fault != "":
 		text = f.fault
 	case s.view.Piece == "" || f.panelHere.Field == nil:
-		text = fieldNone
+		text = say.T(fieldNone)
 	case s.held().Beside:
-		text = fieldBeside
+		text = say.T(fieldBeside)
 	}
 	width := in.W - u.Px(16)
 	foot := in.TakeBottom(math.Max(u.Small().Height(text, width), 2*u.Small().LineHeight())+u.Px(8)).InsetXY(u.Px(8), u.Px(3))
@@ -363,26 +364,26 @@ func (a *App) drawFieldPanels(in paint.Rect) {
 	small := u.Small()
 	strong := paint.Font{Face: paint.Medium, Size: small.Size}
 	// Both have the same lines of writing, so that they are drawn to one scale.
-	apart := strong.Width(fieldThere)+gap+strong.Width(f.labelThere[1]) > there.W
+	apart := strong.Width(say.T(fieldThere))+gap+strong.Width(f.labelThere[1]) > there.W
 	head := small.LineHeight()
 	if apart {
 		head *= 2
 	}
 	named := small.Width(f.labelThere[0]) <= there.W && small.Width(f.labelHere[0]) <= here.W && in.H-head > u.Px(150)
 	if in.H-head < u.Px(60) {
-		a.drawFieldPanel(in.InsetXY(u.Px(6), 0), fieldHere, &f.labelHere, &f.panelHere, false, false)
+		a.drawFieldPanel(in.InsetXY(u.Px(6), 0), say.T(fieldHere), &f.labelHere, &f.panelHere, false, false)
 		return
 	}
-	a.drawFieldPanel(there, fieldThere, &f.labelThere, &f.panelThere, apart, named)
+	a.drawFieldPanel(there, say.T(fieldThere), &f.labelThere, &f.panelThere, apart, named)
 	mid := in.X + in.W/2
 	u.L.Rule(mid, in.Y+u.Px(4), mid, in.Bottom()-u.Px(4), 1, u.Theme.Line)
-	a.drawFieldPanel(here, fieldHere, &f.labelHere, &f.panelHere, apart, named)
+	a.drawFieldPanel(here, say.T(fieldHere), &f.labelHere, &f.panelHere, apart, named)
 }
 
 // The names of the two sections.
 const (
-	fieldThere = "as adjusted"
-	fieldHere  = "here"
+	fieldThere say.Text = "as adjusted"
+	fieldHere  say.Text = "here"
 )
 
 // drawFieldPanel draws a section with its name and signal, one below the other

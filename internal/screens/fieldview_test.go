@@ -129,7 +129,7 @@ func TestFieldIsLockedInAnAssessment(t *testing.T) {
 	d.app.desk = d.app.newBenchState()
 	d.pass(60)
 	d.key("e")
-	if d.app.desk.field.on || d.app.sitting.refusal != assessedView {
+	if d.app.desk.field.on || d.app.sitting.refusal != string(assessedView) {
 		t.Errorf("on %v, refusal %q", d.app.desk.field.on, d.app.sitting.refusal)
 	}
 	for _, b := range d.app.desk.buttons {

@@ -1,9 +1,9 @@
 package screens
 
 import (
-	"fmt"
 	"math"
 
+	"foilwright/internal/say"
 	"foilwright/sim/field"
 	"foilwright/sim/part"
 )
@@ -18,7 +18,7 @@ func whyField(there, here *standing, un units, touching bool) string {
 	total := apparentUm(there, here)
 	least := math.Max(un.resolutionUm/2, leastWhyUm)
 	if math.Abs(total) < least {
-		return "Nothing here changes the field against the place of the adjustment: the same film reads the same."
+		return say.T("Nothing here changes the field against the place of the adjustment: the same film reads the same.")
 	}
 	// Each difference by itself, on the place of the adjustment.
 	alone := func(change func(s *standing)) float64 {
@@ -35,9 +35,9 @@ func whyField(there, here *standing, un units, touching bool) string {
 		{alone(func(s *standing) {
 			s.place.EdgeDistance, s.place.AirAngle = here.place.EdgeDistance, here.place.AirAngle
 		}), sayEdge(there, here)},
-		{alone(func(s *standing) { s.place.WallNearness = here.place.WallNearness }), "the wall beside the probe adds metal"},
+		{alone(func(s *standing) { s.place.WallNearness = here.place.WallNearness }), say.T("the wall beside the probe adds metal")},
 		{alone(func(s *standing) { s.place.Curvature = here.place.Curvature }), sayCurvature(there, here)},
-		{alone(func(s *standing) { s.place.Tilt = here.place.Tilt }), fmt.Sprintf("leaning by %.0f°, the probe stands otherwise to the metal", here.place.Tilt/degree)},
+		{alone(func(s *standing) { s.place.Tilt = here.place.Tilt }), say.T("leaning by %.0f°, the probe stands otherwise to the metal", here.place.Tilt/degree)},
 	}
 	for i, b := range here.place.Beside {
 		if f := here.spot.of[i]; f != nil {
@@ -46,7 +46,7 @@ func whyField(there, here *standing, un units, touching bool) string {
 	}
 	if f := there.spot.of[0]; f != nil {
 		causes = append(causes, cause{alone(func(s *standing) { s.place.Beside = [field.MostBeside]field.Feature{} }),
-			fmt.Sprintf("it was adjusted beside a %s", f.Kind)})
+			say.T("it was adjusted beside a %s", f.Kind)})
 	}
 	causes[0].say = sayMetal(there, here, causes[0].um)
 	most := &causes[0]
@@ -55,21 +55,21 @@ func whyField(there, here *standing, un units, touching bool) string {
 			most = &causes[i]
 		}
 	}
-	sees, reads := "less", "high"
+	sees, reads := say.T("less"), say.T("high")
 	if total < 0 {
-		sees, reads = "more", "low"
+		sees, reads = say.T("more"), say.T("low")
 	}
-	lead := "Set down here, the probe sees "
+	lead := say.T("Set down here, the probe sees ")
 	if touching {
-		lead = "The probe sees "
+		lead = say.T("The probe sees ")
 	}
-	text := fmt.Sprintf("%s%s and reads %s %s %s", lead, sees, un.um(math.Abs(total)), un.name(), reads)
+	text := say.T("%s%s and reads %s %s %s", lead, sees, un.um(math.Abs(total)), un.name(), reads)
 	if most.um*total <= 0 {
 		return text + "."
 	}
 	text += ": " + most.say + "."
 	if rest := total - most.um; math.Abs(rest) > math.Max(0.25*math.Abs(total), least) {
-		text += fmt.Sprintf(" That alone makes %s %s.", un.signed(most.um), un.name())
+		text += say.T(" That alone makes %s %s.", un.signed(most.um), un.name())
 	}
 	return text
 }
@@ -79,68 +79,68 @@ func sayFeature(f *part.Feature, b *field.Feature) string {
 	mm := b.Distance * 1e3
 	switch {
 	case f.Kind == part.Hole && mm < 0:
-		return "it stands over the hole, where there is no metal"
+		return say.T("it stands over the hole, where there is no metal")
 	case f.Kind == part.Hole:
-		return fmt.Sprintf("the hole %.1f mm away takes metal from under it", mm)
+		return say.T("the hole %.1f mm away takes metal from under it", mm)
 	case b.Kind == field.StepUp(1, 1).Kind && f.Kind == part.Step:
-		return fmt.Sprintf("the foot of the step %.1f mm away adds metal beside it", mm)
+		return say.T("the foot of the step %.1f mm away adds metal beside it", mm)
 	case f.Kind == part.Step:
-		return fmt.Sprintf("%.1f mm away the step goes down, and metal is missing there", mm)
+		return say.T("%.1f mm away the step goes down, and metal is missing there", mm)
 	case b.Kind == field.StepUp(1, 1).Kind:
-		return fmt.Sprintf("the weld %.1f mm away adds metal beside it", mm)
+		return say.T("the weld %.1f mm away adds metal beside it", mm)
 	}
-	return fmt.Sprintf("it stands on the weld, whose flank %.1f mm away goes down to the plate", mm)
+	return say.T("it stands on the weld, whose flank %.1f mm away goes down to the plate", mm)
 }
 
 func sayEdge(there, here *standing) string {
 	d, was := here.place.EdgeDistance, there.place.EdgeDistance
 	if d < was {
-		return fmt.Sprintf("the edge %.1f mm away takes metal from under it", d*1e3)
+		return say.T("the edge %.1f mm away takes metal from under it", d*1e3)
 	}
-	return fmt.Sprintf("it was adjusted %.1f mm from an edge, and here it has metal all round", was*1e3)
+	return say.T("it was adjusted %.1f mm from an edge, and here it has metal all round", was*1e3)
 }
 
 func sayCurvature(there, here *standing) string {
 	mean := func(s *standing) float64 { return (s.place.Curvature[0] + s.place.Curvature[1]) / 2 }
 	switch now, was := mean(here), mean(there); {
 	case here.spot.bent && now > was:
-		return "on the bend the surface falls away from the tip"
+		return say.T("on the bend the surface falls away from the tip")
 	case here.spot.bent && now < was:
-		return "in the bend the surface comes up round the tip"
+		return say.T("in the bend the surface comes up round the tip")
 	case now > was && now > 0:
-		return "the surface falls away on all sides of the tip"
+		return say.T("the surface falls away on all sides of the tip")
 	case now < was && now < 0:
-		return "the hollow surface comes up round the tip"
+		return say.T("the hollow surface comes up round the tip")
 	case now > was:
-		return "it was adjusted in a deeper hollow than this"
+		return say.T("it was adjusted in a deeper hollow than this")
 	}
-	return "it was adjusted on a rounder surface than this"
+	return say.T("it was adjusted on a rounder surface than this")
 }
 
 // sayMetal tells what other metal does: the stack here is another than there.
 func sayMetal(there, here *standing, um float64) string {
 	a, b := there.base, here.base
 	if len(a) != len(b) {
-		return "there are other layers of metal here than where it was adjusted"
+		return say.T("there are other layers of metal here than where it was adjusted")
 	}
 	for i := range a {
 		if a[i].Metal != b[i].Metal {
-			return "it is another metal than the one it was adjusted on"
+			return say.T("it is another metal than the one it was adjusted on")
 		}
 	}
 	now, was := 0.0, 0.0
 	for i := range a {
 		now, was = now+b[i].Thickness, was+a[i].Thickness
 	}
-	thin := fmt.Sprintf("the metal is only %.2g mm thick", now*1e3)
+	thin := say.T("the metal is only %.2g mm thick", now*1e3)
 	switch {
 	case now < was && um > 0:
-		return thin + ", and part of the field comes out behind it"
+		return say.T("%s, and part of the field comes out behind it", thin)
 	case now < was:
 		// Near one skin depth a sheet throws back more than a block does.
-		return thin + ", and currents in so thin a sheet throw the field back more strongly"
+		return say.T("%s, and currents in so thin a sheet throw the field back more strongly", thin)
 	case math.IsInf(now, 1):
-		return "it was adjusted on thinner metal"
+		return say.T("it was adjusted on thinner metal")
 	}
-	return fmt.Sprintf("it was adjusted on metal only %.2g mm thick", was*1e3)
+	return say.T("it was adjusted on metal only %.2g mm thick", was*1e3)
 }

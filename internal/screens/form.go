@@ -2,6 +2,7 @@ package screens
 
 import (
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 )
 
@@ -191,7 +192,7 @@ func (a *App) column(r paint.Rect, most float64) paint.Rect {
 func (a *App) drawBusy(screen paint.Rect) {
 	u := a.ui
 	box := screen.Centered(u.Px(420), u.Px(110))
-	in := a.sheet(box, "ONE MOMENT")
+	in := a.sheet(box, say.T("ONE MOMENT"))
 	u.Line(in, a.busy+" …", u.HeadingFont(), u.Theme.Ink, paint.Center)
 }
 
@@ -203,6 +204,6 @@ func (a *App) say(r paint.Rect, s string, f paint.Font, c paint.Color) float64 {
 // numberField is a box for a thickness; it returns whether Enter was pressed.
 func (a *App) numberField(id string, r paint.Rect, text *string) bool {
 	a.note(id, r)
-	_, done := a.ui.TextField(id, r, text, "value")
+	_, done := a.ui.TextField(id, r, text, say.T("value"))
 	return done
 }

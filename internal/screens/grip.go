@@ -3,6 +3,7 @@ package screens
 import (
 	"foilwright/internal/hand"
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 )
 
@@ -12,9 +13,9 @@ import (
 const gripCount = 6
 
 const (
-	holdLabel    = "Hold to lower"
-	supportLabel = "Two-point support"
-	magnifyLabel = "Magnify"
+	holdLabel    say.Text = "Hold to lower"
+	supportLabel say.Text = "Two-point support"
+	magnifyLabel say.Text = "Magnify"
 )
 
 // gripGroups returns the widths of the groups.
@@ -22,14 +23,17 @@ func (a *App) gripGroups() [gripCount]float64 {
 	u := a.ui
 	gap := u.Px(5)
 	return [gripCount]float64{
-		u.ButtonW(holdLabel),
-		a.keyedW(supportLabel, "Shift"),
-		u.Small().Width("lift to 00 mm") + gap + 2*u.Px(34) + gap,
-		u.Small().Width("tilt ") + 4*(u.Px(38)+gap),
-		a.keyedW("Upright", "U"),
-		a.keyedW(magnifyLabel, "Q"),
+		u.ButtonW(say.T(holdLabel)),
+		a.keyedW(say.T(supportLabel), "Shift"),
+		a.liftRoom() + gap + 2*u.Px(34) + gap,
+		a.tiltRoom() + 4*(u.Px(38)+gap),
+		a.keyedW(say.T("Upright"), "U"),
+		a.keyedW(say.T(magnifyLabel), "Q"),
 	}
 }
+
+// tiltRoom is the width of the word before the buttons that lean the probe.
+func (a *App) tiltRoom() float64 { return a.ui.Small().Width(say.T("tilt")) + a.ui.Small().Width(" ") }
 
 // gripPlaces lays the groups out in a width and returns the height.
 func (a *App) gripPlaces(r paint.Rect) (at [gripCount]paint.Rect, height float64) {
@@ -59,19 +63,19 @@ func (a *App) drawGrip(r paint.Rect) {
 	gap := u.Px(5)
 
 	a.note("hold", at[0])
-	switch began, ended := u.Hold("hold", at[0], holdLabel, d.down); {
+	switch began, ended := u.Hold("hold", at[0], say.T(holdLabel), d.down); {
 	case began:
 		a.press(a.now, false)
 	case ended:
 		a.release(a.now)
 	}
-	if a.keyed("steady", at[1], supportLabel, "Shift", widgets.ButtonAs{On: d.latched, Tip: "Rest two fingers on the part: the probe trembles less"}) {
+	if a.keyed("steady", at[1], say.T(supportLabel), "Shift", widgets.ButtonAs{On: d.latched, Tip: say.T("Rest two fingers on the part: the probe trembles less")}) {
 		d.latched = !d.latched
 		a.settle(a.now)
 	}
 
 	g := at[2]
-	u.Line(g.TakeLeft(u.Small().Width("lift to 00 mm")+gap), a.liftText(), u.Small(), u.Theme.InkSoft, paint.Left)
+	u.Line(g.TakeLeft(a.liftRoom()+gap), a.liftText(), u.Small(), u.Theme.InkSoft, paint.Left)
 	if u.Button("lower-lift", g.TakeLeft(u.Px(34)), "−") {
 		s.grip(a.now, hand.Hover, 0, -2)
 	}
@@ -81,7 +85,7 @@ func (a *App) drawGrip(r paint.Rect) {
 	}
 
 	g = at[3]
-	u.Line(g.TakeLeft(u.Small().Width("tilt ")+gap), "tilt", u.Small(), u.Theme.InkSoft, paint.Left)
+	u.Line(g.TakeLeft(a.tiltRoom()+gap), say.T("tilt"), u.Small(), u.Theme.InkSoft, paint.Left)
 	for _, t := range [...]struct {
 		id, label string
 		x, y      float64
@@ -91,10 +95,10 @@ func (a *App) drawGrip(r paint.Rect) {
 		}
 		g.TakeLeft(gap)
 	}
-	if a.keyed("upright", at[4], "Upright", "U", widgets.ButtonAs{}) {
+	if a.keyed("upright", at[4], say.T("Upright"), "U", widgets.ButtonAs{}) {
 		s.grip(a.now, hand.Upright, 0, 0)
 	}
-	if a.keyed("magnify", at[5], magnifyLabel, "Q", widgets.ButtonAs{On: d.magnified, Tip: "Look at the place under the probe through the magnifier"}) {
+	if a.keyed("magnify", at[5], say.T(magnifyLabel), "Q", widgets.ButtonAs{On: d.magnified, Tip: say.T("Look at the place under the probe through the magnifier")}) {
 		d.magnified = !d.magnified
 		d.lensX, d.lensY = s.hand.Target()
 	}

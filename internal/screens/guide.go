@@ -1,9 +1,9 @@
 package screens
 
 import (
-	"fmt"
 	"slices"
 
+	"foilwright/internal/say"
 	"foilwright/sim/bench"
 )
 
@@ -16,26 +16,26 @@ func guide(s *sitting, u units) string {
 	switch v.Mode {
 	case bench.Zeroing:
 		if n == 0 {
-			return "Zero: the next readings are taken as bare metal. Lower the probe to take one; Store ends the zero, Measure leaves it as it was."
+			return say.T("Zero: the next readings are taken as bare metal. Lower the probe to take one; Store ends the zero, Measure leaves it as it was.")
 		}
-		return fmt.Sprintf("Zero: %s taken. Take more, or Store to set the zero by their mean; Measure leaves it as it was.", readings(n))
+		return say.T("Zero: %s taken. Take more, or Store to set the zero by their mean; Measure leaves it as it was.", readings(n))
 	case bench.Foiling:
 		if v.SetFoilUm <= 0 {
-			return fmt.Sprintf("Foil: %s taken. Write the foil's value in the box and press Set (Enter), then Store.", readings(n))
+			return say.T("Foil: %s taken. Write the foil's value in the box and press Set (Enter), then Store.", readings(n))
 		}
 		if n == 0 {
-			return fmt.Sprintf("Foil: set to %s %s. Lower the probe on the foil to take readings, then Store.", u.um(v.SetFoilUm), u.name())
+			return say.T("Foil: set to %s %s. Lower the probe on the foil to take readings, then Store.", u.um(v.SetFoilUm), u.name())
 		}
-		return fmt.Sprintf("Foil: set to %s %s, %s taken. Take more, or Store to adjust by their mean.", u.um(v.SetFoilUm), u.name(), readings(n))
+		return say.T("Foil: set to %s %s, %s taken. Take more, or Store to adjust by their mean.", u.um(v.SetFoilUm), u.name(), readings(n))
 	case bench.Verifying:
 		limit := tolerance(s, u)
 		if n == 0 {
-			return "Verify: readings are compared, nothing is changed. " + limit + "Take one or more on a foil, then judge; Measure leaves it."
+			return say.T("Verify: readings are compared, nothing is changed. %sTake one or more on a foil, then judge; Measure leaves it.", limit)
 		}
 		if limit != "" {
-			return fmt.Sprintf("Verify: %s taken, mean %s %s. %sJudge: Good or Bad.", readings(n), u.um(meanCounts(v.Taken)*u.resolutionUm), u.name(), limit)
+			return say.T("Verify: %s taken, mean %s %s. %sJudge: Good or Bad.", readings(n), u.um(meanCounts(v.Taken)*u.resolutionUm), u.name(), limit)
 		}
-		return fmt.Sprintf("Verify: %s taken, mean %s %s. Compare with the certificate, then judge: Good or Bad.", readings(n), u.um(meanCounts(v.Taken)*u.resolutionUm), u.name())
+		return say.T("Verify: %s taken, mean %s %s. Compare with the certificate, then judge: Good or Bad.", readings(n), u.um(meanCounts(v.Taken)*u.resolutionUm), u.name())
 	}
 	inSpot := 0
 	for _, m := range v.Memory {
@@ -43,7 +43,7 @@ func guide(s *sitting, u units) string {
 			inSpot++
 		}
 	}
-	return fmt.Sprintf("Measure: each reading is kept in the memory, now in spot %d (%s). New spot goes on to the next one.", v.Spot, readings(inSpot))
+	return say.T("Measure: each reading is kept in the memory, now in spot %d (%s). New spot goes on to the next one.", v.Spot, readings(inSpot))
 }
 
 // tolerance says what the foil on the piece must read to verify the instrument,
@@ -53,17 +53,14 @@ func tolerance(s *sitting, u units) string {
 	if !ok || !slices.Contains(s.view.Certificates, f.ID) {
 		return ""
 	}
-	return fmt.Sprintf("The foil is %s, and ± %s %s is in tolerance. ", u.um(f.CertifiedUm), u.um(s.exercise.Limits.VerificationUm(f.CertifiedUm, f.ExpandedUm)), u.name())
+	return say.T("The foil is %s, and ± %s %s is in tolerance. ", u.um(f.CertifiedUm), u.um(s.exercise.Limits.VerificationUm(f.CertifiedUm, f.ExpandedUm)), u.name())
 }
 
 func readings(n int) string {
-	switch n {
-	case 0:
-		return "no readings"
-	case 1:
-		return "1 reading"
+	if n == 0 {
+		return say.T("no readings")
 	}
-	return fmt.Sprintf("%d readings", n)
+	return say.N(n, "%d reading", "%d readings")
 }
 
 func meanCounts(c []int64) float64 {

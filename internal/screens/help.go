@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 )
 
@@ -11,10 +12,10 @@ func (a *App) openHelp() { a.aside(pageHelp) }
 
 // keyHelp lists the keys by what they are for.
 var keyHelp = []struct {
-	title string
-	rows  []formRow
+	title say.Text
+	rows  [][2]say.Text // what to press, and what that does
 }{
-	{"The probe, when the plan has the keyboard (press P)", []formRow{
+	{"The probe, when the plan has the keyboard (press P)", [][2]say.Text{
 		{"Pointer", "The probe follows the pointer over the plan. Hold the button to lower it and press; let go to lift."},
 		{"Arrow keys", "Move 1 mm; with Ctrl 10 mm, to the rim at most."},
 		{"Space", "Hold to lower and press; let go to lift."},
@@ -24,14 +25,14 @@ var keyHelp = []struct {
 		{"Page Up, Page Down, wheel", "Lift higher or less high between readings."},
 		{"Alt and arrow keys", "Tilt the probe on purpose; U sets it upright."},
 	}},
-	{"The instrument", []formRow{
+	{"The instrument", [][2]say.Text{
 		{"Z  F  V  M", "Zero, foil, verify, measure."},
 		{"S", "Store the zero or the foil adjustment. In foil, Enter opens the box for the foil's value."},
 		{"G  B", "Judge a verification good or bad."},
 		{"N  D  C", "New spot, delete the last reading, clear the memory."},
 		{"X", "Drop zero and foils: back to the built-in curve."},
 	}},
-	{"The bench", []formRow{
+	{"The bench", [][2]say.Text{
 		{"1 to 9", "The things on the tray by their numbers: place a piece, lay a foil or take it away. A foil laid where one lies comes to lie on it. 0 takes the upper one away."},
 		{"K", "Read the certificate of the foil that is laid."},
 		{"L  W", "Look at the tip, wipe it."},
@@ -48,15 +49,19 @@ var keyHelp = []struct {
 
 func (a *App) drawHelp(screen paint.Rect) {
 	u := a.ui
-	in, top := a.beginAside(screen, "Keys")
+	in, top := a.beginAside(screen, say.T("Keys"))
 	for _, part := range keyHelp {
-		in.TakeTop(a.say(in, part.title, u.HeadingFont(), u.Theme.Ink) + u.Px(6))
-		in.TakeTop(a.form(in, part.rows) + u.Px(14))
+		in.TakeTop(a.say(in, say.T(part.title), u.HeadingFont(), u.Theme.Ink) + u.Px(6))
+		rows := make([]formRow, len(part.rows))
+		for i, row := range part.rows {
+			rows[i] = formRow{say.T(row[0]), say.T(row[1])}
+		}
+		in.TakeTop(a.form(in, rows) + u.Px(14))
 	}
 	a.endAside(in, top)
 }
 
-const aboutText = "Foilwright is a bench to practise measuring the thickness of paint and other films on. " +
+const aboutText say.Text = "Foilwright is a bench to practise measuring the thickness of paint and other films on. " +
 	"The response of the probe is computed from the physics of the metal under it, the true thickness is known, and " +
 	"after each attempt every part of the error is traced to its cause.\n\n" +
 	"Every attempt is written to a log as it happens. You can leave at any moment and continue later."
@@ -64,8 +69,11 @@ const aboutText = "Foilwright is a bench to practise measuring the thickness of 
 // openAbout gathers the cautions of all exercises, which may have to be read
 // first.
 func (a *App) openAbout() {
-	a.slowly("Gathering the cautions of all exercises", func() {
-		a.cautions = slices.Clone(cautions)
+	a.slowly(say.T("Gathering the cautions of all exercises"), func() {
+		a.cautions = a.cautions[:0]
+		for _, c := range cautions {
+			a.cautions = append(a.cautions, say.T(c))
+		}
 		for _, e := range a.Exercises {
 			for _, c := range a.whole(e).Cautions {
 				if !slices.Contains(a.cautions, c) {
@@ -79,13 +87,13 @@ func (a *App) openAbout() {
 
 func (a *App) drawAbout(screen paint.Rect) {
 	u := a.ui
-	in, top := a.beginAside(screen, "About")
-	in.TakeTop(u.Paragraph(in, aboutText) + u.Px(16))
-	u.Heading(in.TakeTop(u.Px(30)), "Cautions")
+	in, top := a.beginAside(screen, say.T("About"))
+	in.TakeTop(u.Paragraph(in, say.T(aboutText)) + u.Px(16))
+	u.Heading(in.TakeTop(u.Px(30)), say.T("Cautions"))
 	for _, c := range a.cautions {
 		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
 	}
 	in.TakeTop(u.Px(8))
-	in.TakeTop(u.SmallParagraph(in, "Attempts are kept in "+a.Store.Place()+"."))
+	in.TakeTop(u.SmallParagraph(in, say.T("Attempts are kept in %s.", a.Store.Place())))
 	a.endAside(in, top)
 }

@@ -1,12 +1,12 @@
 package screens
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"foilwright/internal/history"
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/scenarios"
 	"foilwright/sim/bench"
@@ -57,7 +57,7 @@ func (a *App) readProgress() {
 		h.standing, err = history.Evaluate(attempts, offered(h.groups))
 	}
 	if err != nil {
-		a.fault = "Your progress cannot be read: " + err.Error()
+		a.fault = say.T("Your progress cannot be read: %s", err.Error())
 		return
 	}
 	for _, t := range attempts {
@@ -93,7 +93,7 @@ func grouped(list []*bench.Exercise) []exerciseGroup {
 		groups = append(groups, exerciseGroup{name: c.Title, about: c.What})
 	}
 	chapters, skills := len(groups), history.Skills()
-	groups = append(groups, exerciseGroup{name: "whole jobs"})
+	groups = append(groups, exerciseGroup{name: say.T("whole jobs")})
 	for _, s := range skills {
 		groups = append(groups, exerciseGroup{name: s})
 	}
@@ -131,7 +131,7 @@ func (a *App) refresh() {
 func (a *App) takeDropped(files []widgets.DroppedFile) {
 	for _, f := range files {
 		if a.AddPack == nil {
-			a.fault = f.Name + " cannot be taken here"
+			a.fault = say.T("%s cannot be taken here", f.Name)
 			continue
 		}
 		list, err := a.AddPack(f.Name, f.Data)
@@ -170,10 +170,10 @@ func (a *App) drawHome(screen paint.Rect) {
 	r := screen
 	head := r.TakeTop(u.Px(46))
 	a.titleCells(a.titleButtons(head, []titleButton{
-		{"about", "About", "I", a.openAbout},
-		{"help", "Keys", "F1", a.openHelp},
-		{"settings", "Settings", "O", func() { a.aside(pageSettings) }},
-	}), "Practice for coating thickness measurement")
+		{"about", say.T("About"), "I", a.openAbout},
+		{"help", say.T("Keys"), "F1", a.openHelp},
+		{"settings", say.T("Settings"), "O", func() { a.aside(pageSettings) }},
+	}), say.T("Practice for coating thickness measurement"))
 	in := u.BeginScroll("home", r)
 	body := a.column(in, 1880)
 	body.H = 1e6
@@ -222,14 +222,14 @@ func (a *App) homeExercises(r *paint.Rect) {
 		shown += a.groupCards(r, &h.groups[i], &number)
 	}
 	if shown == 0 {
-		r.TakeTop(u.Banner(*r, "No exercise fits the filter. Clear it to see all "+a.pen.Labels.Whole(len(a.Exercises))+".", widgets.Plain) + u.Px(12))
+		r.TakeTop(u.Banner(*r, say.T("No exercise fits the filter. Clear it to see all %s.", a.pen.Labels.Whole(len(a.Exercises))), widgets.Plain) + u.Px(12))
 	}
 	if a.AddPack != nil {
-		u.Note(r.TakeTop(u.Px(20)), "More exercises: drop a pack of them (.zip) on this window.")
+		u.Note(r.TakeTop(u.Px(20)), say.T("More exercises: drop a pack of them (.zip) on this window."))
 	}
 	if h.standing == nil || h.standing.Attempts == 0 {
 		r.TakeTop(u.Px(8))
-		a.caption(r.TakeTop(u.Px(20)), "THE WORK, IN ORDER")
+		a.caption(r.TakeTop(u.Px(20)), say.T("THE WORK, IN ORDER"))
 		r.TakeTop(a.drawSteps(*r))
 	}
 }
@@ -241,9 +241,9 @@ func (a *App) homeFilter(r *paint.Rect) {
 	r.TakeTop(u.Px(12))
 	box := row.TakeLeft(min(u.Px(300), row.W))
 	a.note("filter", box)
-	u.TextField("filter", box, &h.filter, "find by title or skill")
+	u.TextField("filter", box, &h.filter, say.T("find by title or skill"))
 	row.TakeLeft(u.Px(16))
-	if label := "only those not passed yet"; row.W > u.Body().Width(label)+u.Px(40) {
+	if label := say.T("only those not passed yet"); row.W > u.Body().Width(label)+u.Px(40) {
 		u.CheckBox("open", row, label, &h.open)
 	}
 }
@@ -299,7 +299,7 @@ func (a *App) groupCards(r *paint.Rect, g *exerciseGroup, number *int) int {
 }
 
 // workSteps is how a job goes, for those who are new to it.
-var workSteps = [6][2]string{
+var workSteps = [6][2]say.Text{
 	{"Prepare", "Read the job sheet. Look at the tip and wipe it, read the foil's certificate, clear what is left in the memory."},
 	{"Zero", "On a bare piece like the part under its film: lower the probe, wait for the reading, lift it clear, again."},
 	{"Foil", "Lay a foil near the expected thickness on the bare piece, set its certified value, take readings."},
@@ -318,7 +318,7 @@ func (a *App) drawSteps(r paint.Rect) float64 {
 	w := r.W / float64(columns)
 	h := 0.0
 	for _, s := range workSteps {
-		h = max(h, u.Small().Height(s[1], w-u.Px(24)))
+		h = max(h, u.Small().Height(say.T(s[1]), w-u.Px(24)))
 	}
 	h += u.Px(46)
 	for i, s := range workSteps {
@@ -328,8 +328,8 @@ func (a *App) drawSteps(r paint.Rect) float64 {
 		head := in.TakeTop(u.Px(24))
 		a.balloon(head.X+u.Px(9), head.Y+head.H/2, i+1, u.Theme.Act)
 		head.TakeLeft(u.Px(26))
-		u.Line(head, s[0], u.Strong(), u.Theme.Ink, paint.Left)
-		u.SmallParagraph(in, s[1])
+		u.Line(head, say.T(s[0]), u.Strong(), u.Theme.Ink, paint.Left)
+		u.SmallParagraph(in, say.T(s[1]))
 	}
 	return h * float64((len(workSteps)+columns-1)/columns)
 }
@@ -338,9 +338,9 @@ func (a *App) drawSteps(r paint.Rect) float64 {
 func (a *App) continueCard(r *paint.Rect, h *shelved) {
 	u := a.ui
 	pad := u.Px(16)
-	title := "On the bench: " + h.title
-	note := fmt.Sprintf("begun %s, %d min on the clock, as you left it", when(*h), h.minutes)
-	width := a.keyedW("Continue", "Enter") + u.Px(16)
+	title := say.T("On the bench: %s", h.title)
+	note := say.T("begun %s, %d min on the clock, as you left it", when(*h), h.minutes)
+	width := a.keyedW(say.T("Continue"), "Enter") + u.Px(16)
 	text := r.W - 2*pad
 	beside := text-width > u.Px(380)
 	if beside {
@@ -364,7 +364,7 @@ func (a *App) continueCard(r *paint.Rect, h *shelved) {
 	in.TakeTop(a.say(in, title, u.HeadingFont(), u.Theme.Ink) + u.Px(4))
 	a.say(in, note, u.Small(), u.Theme.InkSoft)
 	name := h.name
-	if a.keyed("continue", b, "Continue", "Enter", widgets.ButtonAs{Look: widgets.Primary}) {
+	if a.keyed("continue", b, say.T("Continue"), "Enter", widgets.ButtonAs{Look: widgets.Primary}) {
 		a.resume(name)
 	}
 }
@@ -374,16 +374,16 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 
 	u := a.ui
 	pad := u.Px(14)
 	text := r.W - 2*pad
-	skills := "Trains: " + strings.Join(e.Skills, ", ")
+	skills := say.T("Trains: %s", strings.Join(e.Skills, ", "))
 	if before := a.before(e); before != "" {
-		skills += ". Best done after " + before
+		skills += say.T(". Best done after %s", before)
 	}
 	b := a.home.best[e.ID]
-	done := fmt.Sprintf("about %d min  ·  not finished yet", e.Minutes)
+	done := say.T("about %d min  ·  not finished yet", e.Minutes)
 	if b.times > 0 {
-		done = fmt.Sprintf("about %d min  ·  %s  ·  best technique %.0f", e.Minutes, passWord(b.passed), b.technique)
+		done = say.T("about %d min  ·  %s  ·  best technique %.0f", e.Minutes, passWord(b.passed), b.technique)
 	}
-	assess := "Be assessed"
+	assess := say.T("Be assessed")
 	titleH := u.HeadingFont().Height(e.Title, text)
 	h := 2*pad + titleH + u.Px(4) + u.Body().Height(e.Summary, text) + u.Px(6) + u.Small().Height(skills, text) + u.Px(4) +
 		u.Small().Height(done, text) + u.Px(10) + u.RowH()
@@ -408,13 +408,13 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 
 	id := "start-" + e.ID
 	if number <= 9 {
 		key := a.pen.Labels.Whole(number)
-		if a.keyed(id, row.TakeLeft(min(row.W, a.keyedW("Start", key)+u.Px(16))), "Start", key, widgets.ButtonAs{Look: look}) {
+		if a.keyed(id, row.TakeLeft(min(row.W, a.keyedW(say.T("Start"), key)+u.Px(16))), say.T("Start"), key, widgets.ButtonAs{Look: look}) {
 			a.begin(e, false)
 		}
 	} else {
-		at := row.TakeLeft(u.ButtonW("Start") + u.Px(16))
+		at := row.TakeLeft(u.ButtonW(say.T("Start")) + u.Px(16))
 		a.note(id, at)
-		if u.ButtonWith(id, at, "Start", widgets.ButtonAs{Look: look}) {
+		if u.ButtonWith(id, at, say.T("Start"), widgets.ButtonAs{Look: look}) {
 			a.begin(e, false)
 		}
 	}
@@ -422,7 +422,7 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 
 	if w := u.ButtonW(assess); w <= row.W && !e.Assessment {
 		at := row.TakeLeft(w)
 		a.note("assess-"+e.ID, at)
-		if u.ButtonWith("assess", at, assess, widgets.ButtonAs{Look: widgets.Quiet, Tip: "The same job without hints and without the field view; for others to grade."}) {
+		if u.ButtonWith("assess", at, assess, widgets.ButtonAs{Look: widgets.Quiet, Tip: say.T("The same job without hints and without the field view; for others to grade.")}) {
 			a.begin(e, true)
 		}
 	}
@@ -437,7 +437,7 @@ func (a *App) before(e *bench.Exercise) string {
 			titles = append(titles, "“"+p.Title+"”")
 		}
 	}
-	return strings.Join(titles, " and ")
+	return strings.Join(titles, say.T(" and "))
 }
 
 // nextUp is the id of the exercise to practise next.
@@ -453,14 +453,14 @@ func (a *App) nextUp() string {
 
 func passWord(ok bool) string {
 	if ok {
-		return "passed"
+		return say.T("passed")
 	}
-	return "not passed"
+	return say.T("not passed")
 }
 
 func when(h shelved) string {
 	if h.when.IsZero() {
-		return "earlier"
+		return say.T("earlier")
 	}
 	return h.when.Local().Format("2 Jan 2006, 15:04")
 }
@@ -470,11 +470,11 @@ func (a *App) homeSide(r *paint.Rect) {
 	u := a.ui
 	a.drawProgress(r)
 	r.TakeTop(u.Px(16))
-	a.caption(r.TakeTop(u.Px(20)), "YOUR ATTEMPTS")
+	a.caption(r.TakeTop(u.Px(20)), say.T("YOUR ATTEMPTS"))
 	if len(a.home.shelf) == 0 {
 		box := r.TakeTop(u.Px(60))
 		u.L.Frame(box, u.Theme.Hairline, u.Theme.Line)
-		u.Note(box.InsetXY(u.Px(12), 0), "None yet.")
+		u.Note(box.InsetXY(u.Px(12), 0), say.T("None yet."))
 	}
 	for i := range a.home.shelf {
 		h := a.home.shelf[i]
@@ -484,7 +484,7 @@ func (a *App) homeSide(r *paint.Rect) {
 	}
 	r.TakeTop(u.Px(16))
 	for _, c := range cautions {
-		r.TakeTop(u.SmallParagraph(*r, c) + u.Px(8))
+		r.TakeTop(u.SmallParagraph(*r, say.T(c)) + u.Px(8))
 	}
 }
 
@@ -494,24 +494,24 @@ func (a *App) shelfRow(r paint.Rect, h *shelved) {
 	u.L.Frame(paint.R(r.X, r.Y, r.W, r.H+1), 1, u.Theme.Line)
 	in := r.InsetXY(u.Px(10), u.Px(6))
 	name := h.name
-	label, do := "Debrief", func() { a.openDebrief(name) }
-	word := fmt.Sprintf("%s, finished", when(*h))
+	label, do := say.T("Debrief"), func() { a.openDebrief(name) }
+	word := say.T("%s, finished", when(*h))
 	switch {
 	case h.damage != "":
-		label, word = "Why", "cannot be opened"
+		label, word = say.T("Why"), say.T("cannot be opened")
 		damage := h.damage
 		do = func() { a.fault = damage }
 	case !h.finished:
-		label, word = "Continue", fmt.Sprintf("%s, unfinished", when(*h))
+		label, word = say.T("Continue"), say.T("%s, unfinished", when(*h))
 		do = func() { a.resume(name) }
 	}
 	switch {
 	case h.again:
-		word += ", tried again"
+		word += say.T(", tried again")
 	case h.assessed:
-		word += ", assessment"
+		word += say.T(", assessment")
 	}
-	b := in.TakeRight(u.ButtonW("Continue"))
+	b := in.TakeRight(u.ButtonW(say.T("Continue")))
 	in.TakeRight(u.Px(8))
 	if u.Button("open", b.Centered(b.W, u.RowH()), label) {
 		do()
@@ -525,10 +525,10 @@ func (a *App) drawFault(screen paint.Rect) {
 	u := a.ui
 	const width = 560
 	h := u.Body().Height(a.fault, u.Px(width-44-52)) + u.Px(20)
-	in := u.BeginModal("fault", "This did not work", width, 60+h/u.TextScale+20+34+44)
+	in := u.BeginModal("fault", say.T("This did not work"), width, 60+h/u.TextScale+20+34+44)
 	foot := in.TakeBottom(u.RowH())
 	u.Banner(in, a.fault, widgets.Bad)
-	ok := a.keyed("understood", foot.TakeRight(a.keyedW("Understood", "Enter")+u.Px(10)), "Understood", "Enter", widgets.ButtonAs{Look: widgets.Primary})
+	ok := a.keyed("understood", foot.TakeRight(a.keyedW(say.T("Understood"), "Enter")+u.Px(10)), say.T("Understood"), "Enter", widgets.ButtonAs{Look: widgets.Primary})
 	if u.EndModal() || ok {
 		a.fault = ""
 	}

@@ -3,6 +3,7 @@ package screens
 import (
 	"foilwright/internal/hand"
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 )
@@ -12,7 +13,7 @@ import (
 
 func (a *App) drawInstrument(r paint.Rect) {
 	u, d, s := a.ui, &a.desk, a.sitting
-	in := a.sheet(r, "INSTRUMENT")
+	in := a.sheet(r, say.T("INSTRUMENT"))
 	a.drawModes(in.TakeTop(u.Px(46)))
 	in.TakeTop(u.Px(6))
 	a.drawGuide(in.TakeTop(u.Px(13)*1.35*4 + u.Px(12)))
@@ -27,16 +28,16 @@ func (a *App) drawInstrument(r paint.Rect) {
 	a.drawStatistics(d, foot.TakeTop(u.Px(38)))
 	foot.TakeTop(u.Px(4))
 	row := foot.TakeTop(u.RowH())
-	label := "Reset adjustment"
-	if a.keyedW(label, "X")+a.keyedW("Clear all", "C")+u.Px(6) > row.W {
-		label = "Reset"
+	label := say.T("Reset adjustment")
+	if a.keyedW(label, "X")+a.keyedW(say.T("Clear all"), "C")+u.Px(6) > row.W {
+		label = say.T("Reset")
 	}
 	reset := row.TakeRight(a.keyedW(label, "X"))
 	row.TakeRight(u.Px(6))
-	if a.keyed("clear", row, "Clear all", "C", widgets.ButtonAs{Tip: "Clear the memory"}) {
+	if a.keyed("clear", row, say.T("Clear all"), "C", widgets.ButtonAs{Tip: say.T("Clear the memory")}) {
 		a.askClear()
 	}
-	if a.keyed("reset", reset, label, "X", widgets.ButtonAs{Tip: "Go back to the built-in curve: drop zero and foils"}) {
+	if a.keyed("reset", reset, label, "X", widgets.ButtonAs{Tip: say.T("Go back to the built-in curve: drop zero and foils")}) {
 		s.do(a.now, bench.Action{Do: bench.ResetAdjustment})
 	}
 }
@@ -47,7 +48,7 @@ func (a *App) drawModes(r paint.Rect) {
 	// Each as wide as its word, and the rest shared.
 	var widths [4]float64
 	rest := r.W
-	for i, label := range [4]string{"Zero", "Foil", "Verify", "Measure"} {
+	for i, label := range [4]string{say.T("Zero"), say.T("Foil"), say.T("Verify"), say.T("Measure")} {
 		widths[i] = u.Strong().Width(label) + u.Px(8)
 		rest -= widths[i]
 	}
@@ -59,10 +60,10 @@ func (a *App) drawModes(r paint.Rect) {
 		mode           bench.Mode
 		verb           bench.Verb
 	}{
-		{"zero", "Zero", "Z", bench.Zeroing, bench.BeginZero},
-		{"foil", "Foil", "F", bench.Foiling, bench.BeginFoil},
-		{"verify", "Verify", "V", bench.Verifying, bench.BeginVerify},
-		{"measure", "Measure", "M", bench.Measuring, bench.BeginMeasure},
+		{"zero", say.T("Zero"), "Z", bench.Zeroing, bench.BeginZero},
+		{"foil", say.T("Foil"), "F", bench.Foiling, bench.BeginFoil},
+		{"verify", say.T("Verify"), "V", bench.Verifying, bench.BeginVerify},
+		{"measure", say.T("Measure"), "M", bench.Measuring, bench.BeginMeasure},
 	} {
 		cell := r.TakeLeft(widths[i])
 		if a.modeTab(m.id, cell, m.label, m.key, s.view.Mode == m.mode) && s.view.Mode != m.mode {
@@ -97,11 +98,11 @@ func (a *App) drawGuide(r paint.Rect) {
 	case s.broken != nil:
 		text, ground, bar = s.broken.Error(), u.Theme.BadTint, u.Theme.Bad
 	case s.refusal != "":
-		text, ground, bar = "Not done: "+s.refusal+".", u.Theme.WarnTint, u.Theme.Warn
+		text, ground, bar = say.T("Not done: %s.", s.refusal), u.Theme.WarnTint, u.Theme.Warn
 	case a.beside():
-		text, ground, bar = "There is nothing under the probe here. Move it over the piece.", u.Theme.WarnTint, u.Theme.Warn
+		text, ground, bar = say.T("There is nothing under the probe here. Move it over the piece."), u.Theme.WarnTint, u.Theme.Warn
 	case s.missed != "":
-		text, ground, bar = "No reading: "+s.missed+".", u.Theme.WarnTint, u.Theme.Warn
+		text, ground, bar = say.T("No reading: %s.", s.missed), u.Theme.WarnTint, u.Theme.Warn
 	case d.coach.hint != "" && a.coached():
 		text, ground = d.coach.hint, u.Theme.TruthTint
 	}
@@ -123,40 +124,40 @@ func (a *App) drawModeControls(r paint.Rect) {
 	u, s, d := a.ui, a.sitting, &a.desk
 	switch s.view.Mode {
 	case bench.Zeroing:
-		if a.keyed("store", r, "Store the zero", "S", widgets.ButtonAs{Look: widgets.Primary}) {
+		if a.keyed("store", r, say.T("Store the zero"), "S", widgets.ButtonAs{Look: widgets.Primary}) {
 			s.do(a.now, bench.Action{Do: bench.StoreZero})
 		}
 	case bench.Foiling:
-		store := r.TakeRight(a.keyedW("Store", "S"))
+		store := r.TakeRight(a.keyedW(say.T("Store"), "S"))
 		r.TakeRight(u.Px(6))
-		set := r.TakeRight(u.ButtonW("Set"))
+		set := r.TakeRight(u.ButtonW(say.T("Set")))
 		r.TakeRight(u.Px(6))
 		unit := r.TakeRight(u.Body().Width(a.units().name()) + u.Px(8))
 		unit.TakeLeft(u.Px(5))
 		u.Line(unit, a.units().name(), u.Body(), u.Theme.InkSoft, paint.Left)
 		entered := a.numberField("foil-value", r, &d.value)
 		a.note("set", set)
-		if u.Button("set", set, "Set") || entered {
+		if u.Button("set", set, say.T("Set")) || entered {
 			a.setFoil()
 		}
-		if a.keyed("store", store, "Store", "S", widgets.ButtonAs{Look: widgets.Primary}) {
+		if a.keyed("store", store, say.T("Store"), "S", widgets.ButtonAs{Look: widgets.Primary}) {
 			if s.view.SetFoilUm == 0 && d.value != "" {
 				a.setFoil() // written but not set: it is meant
 			}
 			s.do(a.now, bench.Action{Do: bench.StoreFoil})
 		}
 	case bench.Verifying:
-		if a.keyed("good", r.Column(0, 2, u.Px(6)), "Good", "G", widgets.ButtonAs{}) {
+		if a.keyed("good", r.Column(0, 2, u.Px(6)), say.T("Good"), "G", widgets.ButtonAs{}) {
 			s.do(a.now, bench.Action{Do: bench.JudgeVerify, Text: "good"})
 		}
-		if a.keyed("bad", r.Column(1, 2, u.Px(6)), "Bad", "B", widgets.ButtonAs{}) {
+		if a.keyed("bad", r.Column(1, 2, u.Px(6)), say.T("Bad"), "B", widgets.ButtonAs{}) {
 			s.do(a.now, bench.Action{Do: bench.JudgeVerify, Text: "bad"})
 		}
 	default:
-		if a.keyed("new-spot", r.Column(0, 2, u.Px(6)), "New spot", "N", widgets.ButtonAs{}) {
+		if a.keyed("new-spot", r.Column(0, 2, u.Px(6)), say.T("New spot"), "N", widgets.ButtonAs{}) {
 			s.do(a.now, bench.Action{Do: bench.NewSpot})
 		}
-		if a.keyed("delete", r.Column(1, 2, u.Px(6)), "Delete last", "D", widgets.ButtonAs{}) {
+		if a.keyed("delete", r.Column(1, 2, u.Px(6)), say.T("Delete last"), "D", widgets.ButtonAs{}) {
 			a.askDelete()
 		}
 	}
@@ -167,7 +168,7 @@ func (a *App) setFoil() {
 	s := a.sitting
 	counts, ok := a.units().parse(a.desk.value)
 	if !ok {
-		s.refusal = "write the foil's value as a number, such as 123.4"
+		s.refusal = say.T("write the foil's value as a number, such as 123.4")
 		return
 	}
 	if s.do(a.now, bench.Action{Do: bench.SetFoilValue, Counts: counts}) {
@@ -182,7 +183,7 @@ func (a *App) drawNewest(s *sitting, d *benchState, r paint.Rect, un units) {
 	u.L.Frame(r, u.Theme.Hairline, u.Theme.Edge)
 	c, word := u.Theme.Ink, d.newestL
 	if s.view.Touching && !s.view.Captured {
-		c, word = u.Theme.InkOff, "in contact, wait"
+		c, word = u.Theme.InkOff, say.T("in contact, wait")
 	} else if s.view.Touching {
 		c = u.Theme.Act
 	}
@@ -249,7 +250,7 @@ func (a *App) drawLine(r paint.Rect, w *written) {
 	u.L.TextIn(in, w.left, f, c, paint.Left)
 }
 
-var statNames = [5]string{"n", "mean", "s", "min", "max"}
+var statNames = [5]say.Text{"n", "mean", "s", "min", "max"}
 
 // drawStatistics draws the figures of the memory as a ruled row.
 func (a *App) drawStatistics(d *benchState, r paint.Rect) {
@@ -258,7 +259,7 @@ func (a *App) drawStatistics(d *benchState, r paint.Rect) {
 	for i, name := range statNames {
 		c := r.Column(i, 5, 0)
 		u.L.Frame(paint.R(c.X, c.Y, c.W+1, c.H), 1, u.Theme.Edge)
-		u.L.TextIn(c.TakeTop(u.Px(16)), name, small, u.Theme.InkSoft, paint.Center)
+		u.L.TextIn(c.TakeTop(u.Px(16)), say.T(name), small, u.Theme.InkSoft, paint.Center)
 		u.Line(c.InsetXY(1, 0), d.stats[i], paint.Font{Face: paint.Medium, Size: u.Px(14)}, u.Theme.Ink, paint.Center)
 	}
 }

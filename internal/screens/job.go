@@ -1,9 +1,8 @@
 package screens
 
 import (
-	"fmt"
-
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 	"foilwright/sim/inspect"
@@ -40,34 +39,34 @@ func (a *App) form(r paint.Rect, rows []formRow) float64 {
 // jobRows is the job sheet of an exercise.
 func jobRows(e *bench.Exercise, u units) []formRow {
 	j, l := &e.Job, &e.Limits
-	adjust := map[string]string{"zero": "zero", "one-foil": "zero and one foil", "two-foil": "zero and two foils"}[j.Adjustment]
+	adjust := map[string]string{"zero": say.T("zero"), "one-foil": say.T("zero and one foil"), "two-foil": say.T("zero and two foils")}[j.Adjustment]
 	thick := func(x float64) string { return u.plain(x) + " " + u.name() }
 	rows := []formRow{
-		{"Customer", j.Customer},
-		{"Item", j.Item},
-		{"To be done", j.Text},
-		{"Base metal", j.Base},
-		{"Coating", j.Coating},
-		{"Expected", fmt.Sprintf("%s to %s %s", u.plain(j.ExpectedUm.Low), u.plain(j.ExpectedUm.High), u.name())},
-		{"Nominal (NDFT)", thick(j.NominalUm)},
-		{"Adjustment", fmt.Sprintf("%s; at least %d readings for the zero and %d on each foil", adjust, l.ZeroReadings, l.FoilReadings)},
-		{"Readings", fmt.Sprintf("%d spots of %d, in the marked area; the readings of a spot within %g mm", j.Spots, j.PerSpot, l.SpotMm)},
-		{"Handling", fmt.Sprintf("lift at least %g mm clear between readings; hold the probe square, within %g°, until the reading shows", l.LiftMm, l.TiltDeg)},
-		{"Acceptance", j.Rule.Name},
+		{say.T("Customer"), j.Customer},
+		{say.T("Item"), j.Item},
+		{say.T("To be done"), j.Text},
+		{say.T("Base metal"), j.Base},
+		{say.T("Coating"), j.Coating},
+		{say.T("Expected"), say.T("%s to %s %s", u.plain(j.ExpectedUm.Low), u.plain(j.ExpectedUm.High), u.name())},
+		{say.T("Nominal (NDFT)"), thick(j.NominalUm)},
+		{say.T("Adjustment"), say.T("%s; at least %d readings for the zero and %d on each foil", adjust, l.ZeroReadings, l.FoilReadings)},
+		{say.T("Readings"), say.T("%d spots of %d, in the marked area; the readings of a spot within %g mm", j.Spots, j.PerSpot, l.SpotMm)},
+		{say.T("Handling"), say.T("lift at least %g mm clear between readings; hold the probe square, within %g°, until the reading shows", l.LiftMm, l.TiltDeg)},
+		{say.T("Acceptance"), j.Rule.Name},
 	}
 	if text := roughness(e, thick); text != "" {
-		rows = append(rows, formRow{"Roughness", text})
+		rows = append(rows, formRow{say.T("Roughness"), text})
 	}
 	rows = append(rows, ruleRows(&j.Rule)...)
 	for i, p := range e.Offered() {
-		name := "Probe"
+		name := say.T("Probe")
 		if i > 0 {
-			name = "Another probe"
+			name = say.T("Another probe")
 		}
-		text := fmt.Sprintf("%s, up to %s", p.Name, thick(p.RangeUm))
+		text := say.T("%s, up to %s", p.Name, thick(p.RangeUm))
 		if len(e.Offered()) > 1 {
 			sheet := p.Sheet()
-			text += fmt.Sprintf("; adjusted on flat, thick metal it serves down to a radius of %g mm, hollow %g mm, and metal of %g mm", sheet.ConvexRadiusMm, sheet.ConcaveRadiusMm, sheet.BaseThicknessMm)
+			text += say.T("; adjusted on flat, thick metal it serves down to a radius of %g mm, hollow %g mm, and metal of %g mm", sheet.ConvexRadiusMm, sheet.ConcaveRadiusMm, sheet.BaseThicknessMm)
 		}
 		rows = append(rows, formRow{name, text})
 	}
@@ -78,23 +77,23 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 func ruleRows(r *bench.Rule) []formRow {
 	var rows []formRow
 	if named, ok := inspect.AcceptanceRuleByID(r.Acceptance); ok {
-		rows = append(rows, formRow{"By the rule", named.Text + " (" + named.Standard + ")"})
+		rows = append(rows, formRow{say.T("By the rule"), named.Text + " (" + named.Standard + ")"})
 	}
 	switch {
 	case r.Decision == "":
 	case r.GuardUm > 0:
-		rows = append(rows, formRow{"Uncertainty", fmt.Sprintf("%s with a guard band of %g µm for the mean", r.Decision, r.GuardUm)})
+		rows = append(rows, formRow{say.T("Uncertainty"), say.T("%s with a guard band of %g µm for the mean", r.Decision, r.GuardUm)})
 	default:
-		rows = append(rows, formRow{"Uncertainty", r.Decision + " with the expanded uncertainty of the mean as guard band"})
+		rows = append(rows, formRow{say.T("Uncertainty"), say.T("%s with the expanded uncertainty of the mean as guard band", r.Decision)})
 	}
 	if p, ok := r.Sampling(); ok {
-		rows = append(rows, formRow{"Sampling plan", fmt.Sprintf("%s, for %g m²", p.Standard, r.AreaM2)})
+		rows = append(rows, formRow{say.T("Sampling plan"), say.T("%s, for %g m²", p.Standard, r.AreaM2)})
 	}
 	if r.Accuracy != "" {
-		rows = append(rows, formRow{"Accuracy", r.Tolerance().Standard})
+		rows = append(rows, formRow{say.T("Accuracy"), r.Tolerance().Standard})
 	}
 	if named, ok := r.Edge(); ok {
-		rows = append(rows, formRow{"Edges", named.Standard})
+		rows = append(rows, formRow{say.T("Edges"), named.Standard})
 	}
 	return rows
 }
@@ -103,9 +102,9 @@ func ruleRows(r *bench.Rule) []formRow {
 func roughness(e *bench.Exercise, thick func(um float64) string) string {
 	switch {
 	case e.Job.AllowanceUm > 0:
-		return fmt.Sprintf("adjust on smooth metal; deduct %s from the mean and from every spot", thick(e.Job.AllowanceUm))
+		return say.T("adjust on smooth metal; deduct %s from the mean and from every spot", thick(e.Job.AllowanceUm))
 	case e.Part.Piece.Texture.Rough():
-		return "adjust on metal of the part's own finish; deduct nothing"
+		return say.T("adjust on metal of the part's own finish; deduct nothing")
 	}
 	return ""
 }
@@ -114,14 +113,14 @@ func (a *App) drawJob(screen paint.Rect) {
 	u, s := a.ui, a.sitting
 	s.advance(a.now)
 	r := screen
-	a.titleCells(a.titleButtons(r.TakeTop(u.Px(46)), nil), s.exercise.Title, "Job sheet")
+	a.titleCells(a.titleButtons(r.TakeTop(u.Px(46)), nil), s.exercise.Title, say.T("Job sheet"))
 	foot := r.TakeBottom(u.RowH() + u.Px(24))
 	col := a.column(r, 760)
 	col.TakeTop(u.Px(12))
 	in := u.BeginScroll("job", col)
 	top := in.Y
 	in.H = 1e6
-	u.Title(in.TakeTop(u.Px(36)), "Job sheet")
+	u.Title(in.TakeTop(u.Px(36)), say.T("Job sheet"))
 	in.TakeTop(u.Px(6))
 	in.TakeTop(a.form(in, jobRows(s.exercise, a.units())))
 	in.TakeTop(u.Px(14))
@@ -129,7 +128,7 @@ func (a *App) drawJob(screen paint.Rect) {
 		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(6))
 	}
 	u.EndScroll(in.Y - top)
-	label := "To the bench"
+	label := say.T("To the bench")
 	b := a.column(foot, 760)
 	if a.keyed("to-bench", paint.R(b.X, b.Y+u.Px(12), a.keyedW(label, "Enter")+u.Px(30), u.RowH()), label, "Enter", widgets.ButtonAs{Look: widgets.Primary}) || a.pressed("Escape") || a.pressed("j") {
 		a.goTo(pageBench)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"foilwright/internal/say"
 	"foilwright/sim/bench"
 )
 
@@ -48,12 +49,12 @@ func newLedger(e *bench.Exercise) *ledger {
 	}
 	plain := units{resolutionUm: 1}
 	for _, f := range e.Foils {
-		l.names[f.ID] = "foil " + plain.plain(f.LabelUm) + " µm"
+		l.names[f.ID] = say.T("foil %s µm", plain.plain(f.LabelUm))
 	}
 	if n := len(e.Instrument.EarlierReadingUm); n > 0 {
-		l.add(ledgerLine{kind: lineHeading, left: "in memory from before"})
+		l.add(ledgerLine{kind: lineHeading, left: say.T("in memory from before")})
 		for i, um := range e.Instrument.EarlierReadingUm {
-			l.add(ledgerLine{kind: lineReading, left: fmt.Sprintf("earlier %d", i+1), counts: int64(um/l.res + 0.5), figure: true, inMem: true})
+			l.add(ledgerLine{kind: lineReading, left: say.T("earlier %d", i+1), counts: int64(um/l.res + 0.5), figure: true, inMem: true})
 		}
 	}
 	return l
@@ -71,32 +72,32 @@ func (l *ledger) take(e bench.Entry) {
 	}
 	switch a := e.Action; a.Do {
 	case bench.BeginZero:
-		l.begin(bench.Zeroing, "zero")
+		l.begin(bench.Zeroing, modeName(bench.Zeroing))
 	case bench.BeginFoil:
-		l.begin(bench.Foiling, "foil")
+		l.begin(bench.Foiling, modeName(bench.Foiling))
 	case bench.BeginVerify:
-		l.begin(bench.Verifying, "verify")
+		l.begin(bench.Verifying, modeName(bench.Verifying))
 	case bench.BeginMeasure:
-		l.begin(bench.Measuring, fmt.Sprintf("measure, spot %d", l.spot))
+		l.begin(bench.Measuring, say.T("measure, spot %d", l.spot))
 	case bench.SetFoilValue:
-		l.add(ledgerLine{kind: lineNote, left: "foil value set to", counts: a.Counts, figure: true})
+		l.add(ledgerLine{kind: lineNote, left: say.T("foil value set to"), counts: a.Counts, figure: true})
 	case bench.NewSpot:
 		l.spot, l.inSpot = l.spot+1, 0
-		l.add(ledgerLine{kind: lineHeading, left: fmt.Sprintf("spot %d", l.spot)})
+		l.add(ledgerLine{kind: lineHeading, left: say.T("spot %d", l.spot)})
 	case bench.PlacePiece:
 		l.laid = 0
-		l.add(ledgerLine{kind: lineNote, left: "on: " + l.names[a.Item]})
+		l.add(ledgerLine{kind: lineNote, left: say.T("on: %s", l.names[a.Item])})
 	case bench.LayFoil:
 		if l.laid++; l.laid > 1 {
-			l.add(ledgerLine{kind: lineNote, left: l.names[a.Item] + " laid on the other foil"})
+			l.add(ledgerLine{kind: lineNote, left: say.T("%s laid on the other foil", l.names[a.Item])})
 			return
 		}
-		l.add(ledgerLine{kind: lineNote, left: l.names[a.Item] + " laid on"})
+		l.add(ledgerLine{kind: lineNote, left: say.T("%s laid on", l.names[a.Item])})
 	case bench.SmoothFoil:
-		l.add(ledgerLine{kind: lineNote, left: "foil smoothed down"})
+		l.add(ledgerLine{kind: lineNote, left: say.T("foil smoothed down")})
 	case bench.TakeFoilAway:
 		l.laid = max(0, l.laid-1)
-		l.add(ledgerLine{kind: lineNote, left: "foil taken away"})
+		l.add(ledgerLine{kind: lineNote, left: say.T("foil taken away")})
 	case bench.StoreZero, bench.StoreFoil, bench.JudgeVerify, bench.ResetAdjustment:
 		l.mode, l.taken = bench.Measuring, 0
 	}
@@ -113,10 +114,10 @@ func (l *ledger) event(a bench.Action, ev bench.Event) {
 		line := ledgerLine{kind: lineReading, counts: ev.Counts, figure: true}
 		if l.mode == bench.Measuring {
 			l.inSpot++
-			line.left, line.inMem = fmt.Sprintf("spot %d · %d", l.spot, l.inSpot), true
+			line.left, line.inMem = say.T("spot %d · %d", l.spot, l.inSpot), true
 		} else {
 			l.taken++
-			line.left = fmt.Sprintf("%s %d", l.mode, l.taken)
+			line.left = fmt.Sprintf("%s %d", modeName(l.mode), l.taken)
 		}
 		if ev.Text != "" {
 			line.left += " · " + ev.Text
@@ -124,18 +125,18 @@ func (l *ledger) event(a bench.Action, ev bench.Event) {
 		l.add(line)
 	case bench.NoReading:
 		short, _, _ := strings.Cut(ev.Text, ":")
-		l.add(ledgerLine{kind: lineNote, left: "no reading, " + short})
+		l.add(ledgerLine{kind: lineNote, left: say.T("no reading, %s", short)})
 	case bench.Adjusted:
-		text := "adjustment: " + ev.Text
+		text := say.T("adjustment: %s", ev.Text)
 		if ev.N > 0 {
-			text = fmt.Sprintf("stored from %d: %s", ev.N, ev.Text)
+			text = say.T("stored from %d: %s", ev.N, ev.Text)
 		}
 		l.add(ledgerLine{kind: lineResult, left: text})
 	case bench.Verified:
-		l.add(ledgerLine{kind: lineResult, left: fmt.Sprintf("verified, %s, mean of %d", ev.Text, ev.N), counts: ev.Counts, figure: true})
+		l.add(ledgerLine{kind: lineResult, left: say.T("verified, %s, mean of %d", judged(ev.Text), ev.N), counts: ev.Counts, figure: true})
 	case bench.ProbeChosen:
 		l.mode, l.taken = bench.Measuring, 0
-		l.add(ledgerLine{kind: lineResult, left: "probe in hand: " + ev.Text})
+		l.add(ledgerLine{kind: lineResult, left: say.T("probe in hand: %s", ev.Text)})
 	case bench.Deleted:
 		l.strike(a.Text)
 	case bench.Cleared:
@@ -145,9 +146,9 @@ func (l *ledger) event(a bench.Action, ev bench.Event) {
 			}
 		}
 		l.spot, l.inSpot = 1, 0
-		l.add(ledgerLine{kind: lineResult, left: fmt.Sprintf("memory cleared, %d readings", ev.Counts)})
+		l.add(ledgerLine{kind: lineResult, left: say.N(int(ev.Counts), "memory cleared, %d reading", "memory cleared, %d readings")})
 	case bench.Reported:
-		l.add(ledgerLine{kind: lineResult, left: "reported, " + ev.Text, counts: ev.Counts, figure: true})
+		l.add(ledgerLine{kind: lineResult, left: say.T("reported, %s", ev.Text), counts: ev.Counts, figure: true})
 	}
 }
 
@@ -160,7 +161,7 @@ func (l *ledger) strike(reason string) {
 		}
 		line.struck, line.inMem = true, false
 		if reason != "" {
-			line.left += " · " + reason
+			line.left += " · " + reasonText(reason)
 		}
 		l.inSpot = max(0, l.inSpot-1)
 		return

@@ -1,11 +1,11 @@
 package screens
 
 import (
-	"fmt"
 	"math"
 
 	"foilwright/internal/attempt"
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 )
@@ -43,7 +43,7 @@ const (
 // beginLesson opens the bench of the lesson, on the first exercise that has a
 // bare piece like its part.
 func (a *App) beginLesson() {
-	a.slowly("Setting out the bench", func() {
+	a.slowly(say.T("Setting out the bench"), func() {
 		for _, e := range a.Exercises {
 			w, err := bench.NewWorld(a.whole(e), a.Seed())
 			if err != nil {
@@ -59,7 +59,7 @@ func (a *App) beginLesson() {
 			a.goTo(pageBench)
 			return
 		}
-		a.fault = "No exercise here has a bare piece like its part, which the first minutes need."
+		a.fault = say.T("No exercise here has a bare piece like its part, which the first minutes need.")
 	})
 }
 
@@ -142,25 +142,25 @@ func (l *lesson) words(s *sitting, un units) string {
 	name := func(id string) string { return s.ledger.names[id] }
 	switch l.step {
 	case lessonPlace:
-		return fmt.Sprintf("This is the bench. The part is painted steel; “%s” is the same steel, bare. Choose it in the tray, or press its number.", name(lessonPiece(s.World)))
+		return say.T("This is the bench. The part is painted steel; “%s” is the same steel, bare. Choose it in the tray, or press its number.", name(lessonPiece(s.World)))
 	case lessonZero:
-		return "Press Zero (Z). The instrument then takes the next readings as bare metal: thickness nought."
+		return say.T("Press Zero (Z). The instrument then takes the next readings as bare metal: thickness nought.")
 	case lessonTouch:
-		return fmt.Sprintf("Point at the middle of the plate. Hold the button (or Space, or a finger) until the figure shows, then let go: the probe comes down, reads, and lifts clear. Do it three times: %d so far.", len(s.view.Taken))
+		return say.T("Point at the middle of the plate. Hold the button (or Space, or a finger) until the figure shows, then let go: the probe comes down, reads, and lifts clear. Do it three times: %d so far.", len(s.view.Taken))
 	case lessonStore:
-		return "Store the zero (S). From now on the instrument shows what lies on this steel."
+		return say.T("Store the zero (S). From now on the instrument shows what lies on this steel.")
 	case lessonPart:
-		return fmt.Sprintf("Now the painted part: choose “%s”, or press 1.", name(s.World.Part.ID))
+		return say.T("Now the painted part: choose “%s”, or press 1.", name(s.World.Part.ID))
 	case lessonGood:
-		return "Take a reading in the middle of the part, far from every side, the same way: hold until the figure shows, let go."
+		return say.T("Take a reading in the middle of the part, far from every side, the same way: hold until the figure shows, let go.")
 	case lessonEdge:
 		c := &s.Bench.Record().Contacts[l.good]
-		return fmt.Sprintf("A correct reading: %s %s. The probe stood square and still, far from the sides, on a zero made on the same steel. Now spoil one: take a reading at the very rim, no more than %d mm from a side.", un.counts(c.Counts), un.name(), lessonNearMm)
+		return say.T("A correct reading: %s %s. The probe stood square and still, far from the sides, on a zero made on the same steel. Now spoil one: take a reading at the very rim, no more than %d mm from a side.", un.counts(c.Counts), un.name(), lessonNearMm)
 	}
 	r := s.Bench.Record()
 	good, edge := &r.Contacts[l.good], &r.Contacts[l.edge]
 	off := func(c *bench.Contact) string { return un.signed(float64(c.Counts)*un.resolutionUm - r.TrueUm(c.Index)) }
-	return fmt.Sprintf("In the middle %s, off by %s (a foil takes most of that out; the exercises show how); %.0f mm from the side %s, off by %s %s. The paint did not change: near a side part of the probe's field has no steel under it, so the instrument takes it for more paint. "+
+	return say.T("In the middle %s, off by %s (a foil takes most of that out; the exercises show how); %.0f mm from the side %s, off by %s %s. The paint did not change: near a side part of the probe's field has no steel under it, so the instrument takes it for more paint. "+
 		"The debrief of every exercise shows your errors like this, each with its cause.",
 		un.counts(good.Counts), off(good), rimMm(s, edge), un.counts(edge.Counts), off(edge), un.name())
 }
@@ -174,11 +174,11 @@ func (a *App) lessonHeight(w float64) float64 {
 	return u.Small().LineHeight()*math.Ceil(longest/letters) + u.Px(36) + a.flowHeight(w-u.Px(24), a.lessonFoot())
 }
 
-const lessonLeave = "Leave these minutes"
+const lessonLeave say.Text = "Leave these minutes"
 
 // lessonFoot is the widths of what stands at the foot of the card.
 func (a *App) lessonFoot() []float64 {
-	return []float64{a.ui.Px(16) * float64(lessonDone), a.ui.ButtonW(lessonLeave)}
+	return []float64{a.ui.Px(16) * float64(lessonDone), a.ui.ButtonW(say.T(lessonLeave))}
 }
 
 // drawLesson draws the card that leads through the first minutes.
@@ -190,7 +190,7 @@ func (a *App) drawLesson(r paint.Rect) {
 	}
 	u.L.Rect(r, u.Theme.TruthTint)
 	u.L.Frame(r, u.Px(1.5), u.Theme.Truth)
-	a.caption(r, "THE FIRST FIVE MINUTES")
+	a.caption(r, say.T("THE FIRST FIVE MINUTES"))
 	in := r.InsetXY(u.Px(12), u.Px(6))
 	in.TakeTop(u.Px(18))
 	foot := a.flowPlaces(in.TakeBottom(a.flowHeight(in.W, a.lessonFoot())), a.lessonFoot())
@@ -203,9 +203,9 @@ func (a *App) drawLesson(r paint.Rect) {
 			u.L.Ring(x, y, u.Px(5), 1, u.Theme.InkSoft)
 		}
 	}
-	label, look := lessonLeave, widgets.Quiet
+	label, look := say.T(lessonLeave), widgets.Quiet
 	if l.step == lessonDone {
-		label, look = "To the exercises", widgets.Primary
+		label, look = say.T("To the exercises"), widgets.Primary
 	}
 	a.note("lesson-end", foot[1])
 	if u.ButtonWith("lesson-end", foot[1], label, widgets.ButtonAs{Look: look}) {
@@ -221,23 +221,23 @@ func (a *App) welcome(r *paint.Rect) {
 	if a.settings.Seen {
 		return
 	}
-	const text = "Five guided minutes on the bench: take a correct reading, then see an edge spoil one. Nothing is graded or kept."
+	text := say.T("Five guided minutes on the bench: take a correct reading, then see an edge spoil one. Nothing is graded or kept.")
 	pad := u.Px(14)
 	wide := r.W - 2*pad
-	h := 2*pad + u.HeadingFont().Height("New here?", wide) + u.Px(4) + u.Body().Height(text, wide) + u.Px(10) + u.RowH()
+	h := 2*pad + u.HeadingFont().Height(say.T("New here?"), wide) + u.Px(4) + u.Body().Height(text, wide) + u.Px(10) + u.RowH()
 	box := r.TakeTop(h)
 	r.TakeTop(u.Px(16))
 	u.L.Rect(box, u.Theme.TruthTint)
 	u.L.Frame(box, u.Px(1.5), u.Theme.Truth)
 	in := box.Inset(pad)
-	in.TakeTop(a.say(in, "New here?", u.HeadingFont(), u.Theme.Ink) + u.Px(4))
+	in.TakeTop(a.say(in, say.T("New here?"), u.HeadingFont(), u.Theme.Ink) + u.Px(4))
 	in.TakeTop(u.Paragraph(in, text) + u.Px(10))
-	places := a.flowPlaces(in, []float64{a.keyedW("Show me", "G") + u.Px(16), u.ButtonW("Not now")})
-	if a.keyed("lesson", places[0], "Show me", "G", widgets.ButtonAs{Look: widgets.Primary}) {
+	places := a.flowPlaces(in, []float64{a.keyedW(say.T("Show me"), "G") + u.Px(16), u.ButtonW(say.T("Not now"))})
+	if a.keyed("lesson", places[0], say.T("Show me"), "G", widgets.ButtonAs{Look: widgets.Primary}) {
 		a.beginLesson()
 	}
 	a.note("no-lesson", places[1])
-	if u.Quiet("no-lesson", places[1], "Not now") {
+	if u.Quiet("no-lesson", places[1], say.T("Not now")) {
 		a.settings.Seen = true
 		a.keep()
 	}

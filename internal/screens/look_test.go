@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/store"
 	"foilwright/scenarios"
 )
@@ -111,6 +112,13 @@ func tour(d *driver, at func(name string)) {
 // Nothing is cut and no two things have one name, at any size a screen and a
 // text size can have.
 func TestNothingIsCut(t *testing.T) {
+	nothingIsCut(t, "")
+}
+
+// The same in a language with longer words: labels that fit only in English have no room.
+func TestNothingIsCutInLongerWords(t *testing.T) { nothingIsCut(t, say.Stretched) }
+
+func nothingIsCut(t *testing.T, language string) {
 	sizes := [][2]float64{{1024, 768}, {1280, 800}, {1920, 1080}, {2560, 1440}, {820, 1180}}
 	for _, size := range sizes {
 		for _, percent := range []int{100, 150, 200} {
@@ -120,8 +128,9 @@ func TestNothingIsCut(t *testing.T) {
 			name := fmt.Sprintf("%.0fx%.0f at %d %%", size[0], size[1], percent)
 			t.Run(name, func(t *testing.T) {
 				d := driverWith(t, size[0], size[1], Settings{Theme: "light", TextPercent: percent})
+				d.speak(language)
 				tour(d, func(page string) {
-					d.shot(fmt.Sprintf("%s-%.0f-%d", page, size[0], percent))
+					d.shot(fmt.Sprintf("%s%s-%.0f-%d", page, language, size[0], percent))
 				})
 				faults := d.app.ui.Faults()
 				slices.Sort(faults)
@@ -170,6 +179,14 @@ func TestEveryExerciseFits(t *testing.T) {
 			}
 		})
 	}
+}
+
+// speak changes the language, for the rest of the test.
+func (d *driver) speak(language string) {
+	d.app.Language = language
+	d.app.applySettings()
+	d.app.openHome()
+	d.t.Cleanup(func() { _ = say.Speak("") })
 }
 
 func driverWith(t testing.TB, w, h float64, set Settings) *driver {

@@ -1,12 +1,12 @@
 package screens
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"foilwright/internal/attempt"
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 	"foilwright/sim/grade"
@@ -82,14 +82,17 @@ func (d *debriefState) shown() *playback {
 }
 
 // lookBackLabels are the buttons above the replay, in their order, with keys.
-var lookBackLabels = [...][2]string{
+var lookBackLabels = [...]struct {
+	text say.Text
+	key  string
+}{
 	{"Play", "Space"}, {"Before", "←"}, {"After", "→"}, {"Try it again from here", "R"}, {"Show a competent attempt", "C"},
 }
 
 func (a *App) lookBackWidths() []float64 {
 	var w []float64
 	for _, l := range lookBackLabels {
-		w = append(w, a.keyedW(l[0], l[1])+a.ui.Px(6))
+		w = append(w, a.keyedW(say.T(l.text), l.key)+a.ui.Px(6))
 	}
 	return append(w, a.ui.Px(150))
 }
@@ -97,10 +100,10 @@ func (a *App) lookBackWidths() []float64 {
 func (a *App) drawLookBackButtons(r paint.Rect, p *playback) {
 	u, d := a.ui, a.debrief
 	places := a.flowPlaces(r, a.lookBackWidths())
-	label := func(i int) string { return lookBackLabels[i][0] }
+	label := func(i int) string { return say.T(lookBackLabels[i].text) }
 	play := label(0)
 	if p.playing {
-		play = "Pause"
+		play = say.T("Pause")
 	}
 	// Its key is asked for after everything that may want Space.
 	if a.capped("play", places[0], play, "Space") {
@@ -112,17 +115,17 @@ func (a *App) drawLookBackButtons(r paint.Rect, p *playback) {
 	if a.capped("after", places[2], label(2), "→") {
 		p.step(1)
 	}
-	if a.keyed("from-here", places[3], label(3), "R", widgets.ButtonAs{Look: widgets.Primary, Tip: "A new attempt that begins as this one did, up to this moment. It is practice: it counts for no score."}) {
+	if a.keyed("from-here", places[3], label(3), "R", widgets.ButtonAs{Look: widgets.Primary, Tip: say.T("A new attempt that begins as this one did, up to this moment. It is practice: it counts for no score.")}) {
 		a.tryFromHere(p)
 	}
 	model := label(4)
 	if d.showModel {
-		model = "Show your own attempt"
+		model = say.T("Show your own attempt")
 	}
 	if a.keyed("competent", places[4], model, "C", widgets.ButtonAs{On: d.showModel}) {
 		a.toggleModel()
 	}
-	u.Line(places[5], clockText(p.atMs)+" of "+clockText(p.endMs), u.Strong(), u.Theme.Ink, paint.Left)
+	u.Line(places[5], say.T("%s of %s", clockText(p.atMs), clockText(p.endMs)), u.Strong(), u.Theme.Ink, paint.Left)
 }
 
 // tryFromHere begins a new attempt as the one shown began, up to the moment shown.
@@ -133,10 +136,10 @@ func (a *App) tryFromHere(p *playback) {
 	if i := slices.IndexFunc(r.Entries[:n], func(e bench.Entry) bool { return e.Action.Do == bench.Finish }); i >= 0 {
 		n = i
 	}
-	a.slowly("Laying out the bench as it was", func() {
+	a.slowly(say.T("Laying out the bench as it was"), func() {
 		at, err := attempt.Branch(a.Store, attemptName(r.World.Exercise.ID, a.Clock(), r.World.Seed, againMark), r.World, "", r.Entries[:n])
 		if err != nil {
-			a.fault = "A new attempt could not be begun: " + err.Error()
+			a.fault = say.T("A new attempt could not be begun: %s", err.Error())
 			return
 		}
 		a.sit(at)
@@ -152,11 +155,11 @@ func (a *App) toggleModel() {
 		d.showModel = !d.showModel
 		return
 	}
-	a.slowly("A competent trainee does the job", func() {
+	a.slowly(say.T("A competent trainee does the job"), func() {
 		w := d.record.World
 		b, err := trainee.Play(w, w.Seed)
 		if err != nil {
-			a.fault = "The competent attempt could not be played: " + err.Error()
+			a.fault = say.T("The competent attempt could not be played: %s", err.Error())
 			return
 		}
 		d.model, d.showModel = newPlayback(b.Record(), d.units), true
@@ -168,14 +171,14 @@ func (a *App) toggleModel() {
 // of it now.
 func (a *App) drawMoment(r paint.Rect, p *playback) {
 	u, d := a.ui, a.debrief
-	title := "YOUR ATTEMPT, AS IT WAS"
+	title := say.T("YOUR ATTEMPT, AS IT WAS")
 	if d.showModel {
-		title = "A COMPETENT ATTEMPT"
+		title = say.T("A COMPETENT ATTEMPT")
 	}
 	in := a.sheet(r, title)
 	a.drawNewest(p.scene, &p.desk, in.TakeTop(u.Px(86)), d.units)
 	in.TakeTop(u.Px(4))
-	u.Line(in.TakeTop(u.Px(22)), "Set to "+modeNames[p.scene.view.Mode]+". "+p.desk.adjust, u.Small(), u.Theme.Ink, paint.Left)
+	u.Line(in.TakeTop(u.Px(22)), say.T("Set to %s. %s", modeName(p.scene.view.Mode), p.desk.adjust), u.Small(), u.Theme.Ink, paint.Left)
 	a.drawStatistics(&p.desk, in.TakeTop(u.Px(38)))
 	in.TakeTop(u.Px(8))
 	box := u.BeginScroll("moment", in)
@@ -184,7 +187,7 @@ func (a *App) drawMoment(r paint.Rect, p *playback) {
 	if m := p.now(); m != nil {
 		a.sayMoment(&box, p, m)
 	} else {
-		box.TakeTop(u.SmallParagraph(box, "Nothing has been done yet. Drag along the time line, or press Play."))
+		box.TakeTop(u.SmallParagraph(box, say.T("Nothing has been done yet. Drag along the time line, or press Play.")))
 	}
 	if d.showModel && d.modelSheet != nil {
 		box.TakeTop(u.Px(10))
@@ -201,9 +204,9 @@ func (a *App) sayMoment(box *paint.Rect, p *playback, m *moment) {
 	if c := p.record.ContactAt(m.entry); c != nil && m.read {
 		film := p.record.TrueUm(c.Index)
 		if c.Foil == "" || c.Mode == bench.Measuring {
-			text := "True thickness here " + un.um(film) + ", so the reading is off by " + un.signed(float64(c.Counts)*un.resolutionUm-film) + " " + un.name() + "."
+			text := say.T("True thickness here %s, so the reading is off by %s %s.", un.um(film), un.signed(float64(c.Counts)*un.resolutionUm-film), un.name())
 			if c.Mode == bench.Zeroing {
-				text = "Bare metal: what the instrument makes of it becomes its zero."
+				text = say.T("Bare metal: what the instrument makes of it becomes its zero.")
 			}
 			box.TakeTop(a.say(*box, text, u.Small(), u.Theme.Truth) + u.Px(4))
 		}
@@ -220,10 +223,10 @@ func (a *App) sayMoment(box *paint.Rect, p *playback, m *moment) {
 			continue
 		}
 		box.TakeTop(u.Px(4))
-		u.Badge(box.TakeTop(u.Px(26)), string(f.Severity)+" finding", severityTone[f.Severity])
+		u.Badge(box.TakeTop(u.Px(26)), say.T("%s finding", severityName(f.Severity)), severityTone[f.Severity])
 		box.TakeTop(a.say(*box, f.Name, u.Strong(), u.Theme.Ink))
 		box.TakeTop(a.say(*box, f.What, u.Small(), u.Theme.Ink) + u.Px(2))
-		box.TakeTop(a.say(*box, "Next time: "+f.Do, u.Small(), u.Theme.Truth) + u.Px(2))
+		box.TakeTop(a.say(*box, say.T("Next time: %s", f.Do), u.Small(), u.Theme.Truth) + u.Px(2))
 	}
 }
 
@@ -250,12 +253,12 @@ func (a *App) sayShares(box *paint.Rect, contact int) {
 // modelWord says how the competent attempt came out.
 func (d *debriefState) modelWord() string {
 	s, un := d.modelSheet, d.units
-	text := "The same part and the same instrument, worked by the book"
+	text := say.T("The same part and the same instrument, worked by the book")
 	if r := s.Result; r != nil {
-		text += ": the mean came out " + un.um(r.ReportedUm) + ", " + un.signed(r.ErrorUm) + " " + un.name() + " from the truth, technique " + a100(s.Technique)
+		text += say.T(": the mean came out %s, %s %s from the truth, technique %s", un.um(r.ReportedUm), un.signed(r.ErrorUm), un.name(), a100(s.Technique))
 	}
 	return text + "."
 }
 
 // a100 writes a score.
-func a100(score float64) string { return fmt.Sprintf("%.0f of 100", score) }
+func a100(score float64) string { return say.T("%.0f of 100", score) }

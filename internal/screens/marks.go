@@ -2,14 +2,17 @@ package screens
 
 import (
 	"fmt"
-	"foilwright/sim/bench"
 	"math"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"foilwright/internal/history"
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
+	"foilwright/sim/bench"
 	"foilwright/sim/grade"
 )
 
@@ -25,46 +28,46 @@ func (a *App) remember(d *debriefState) {
 	}
 	err := a.book().Note(history.Of(history.Given{Seed: d.record.World.Seed, Date: date, Log: d.name}, d.sheet))
 	if err != nil {
-		a.fault = "This attempt could not be noted for your progress: " + err.Error()
+		a.fault = say.T("This attempt could not be noted for your progress: %s", err.Error())
 	}
 }
 
 // book is the history of the attempts made here.
 func (a *App) book() history.Book {
-	return history.Book{Name: "the book of attempts", Load: a.Store.ReadBook, Append: a.Store.AppendBook}
+	return history.Book{Name: say.T("the book of attempts"), Load: a.Store.ReadBook, Append: a.Store.AppendBook}
 }
 
 // scores writes the boxes at the head of the debrief.
 func (d *debriefState) scores() []scoreBox {
 	s, un := d.sheet, d.units
-	technique := scoreBox{"TECHNIQUE", fmt.Sprintf("%.0f of 100", s.Technique), fmt.Sprintf("%.0f are needed", s.PassMark), widgets.Good}
+	technique := scoreBox{say.T("TECHNIQUE"), say.T("%.0f of 100", s.Technique), say.T("%.0f are needed", s.PassMark), widgets.Good}
 	if s.Technique < s.PassMark {
 		technique.tone = widgets.Bad
 	}
 	if s.Capped {
-		technique.word += "; with a critical finding at most 49"
+		technique.word += say.T("; with a critical finding at most 49")
 	}
-	result := scoreBox{"RESULT", "none reported", "nothing to compare with the truth", widgets.Bad}
-	verdict := scoreBox{"DECISION", "none", "no decision was handed in", widgets.Bad}
+	result := scoreBox{say.T("RESULT"), say.T("none reported"), say.T("nothing to compare with the truth"), widgets.Bad}
+	verdict := scoreBox{say.T("DECISION"), say.T("none"), say.T("no decision was handed in"), widgets.Bad}
 	if r := s.Result; r != nil {
-		within := "inside"
-		result = scoreBox{"RESULT", un.signed(r.ErrorUm) + " " + un.name(), "", widgets.Good}
+		within := say.T("inside")
+		result = scoreBox{say.T("RESULT"), un.signed(r.ErrorUm) + " " + un.name(), "", widgets.Good}
 		if !r.Within {
-			within, result.tone = "outside", widgets.Bad
+			within, result.tone = say.T("outside"), widgets.Bad
 		}
-		result.word = fmt.Sprintf("reported %s, true %s: %s the expanded uncertainty of ± %s %s", un.um(r.ReportedUm), un.um(r.TrueUm), within, un.um(r.ExpandedUm), un.name())
+		result.word = say.T("reported %s, true %s: %s the expanded uncertainty of ± %s %s", un.um(r.ReportedUm), un.um(r.TrueUm), within, un.um(r.ExpandedUm), un.name())
 		if r.ExpandedUm > r.AcceptedUm {
-			result.word = fmt.Sprintf("reported %s, true %s: the readings scatter too much, known only to ± %s; ± %s %s is the most", un.um(r.ReportedUm), un.um(r.TrueUm), un.um(r.ExpandedUm), un.um(r.AcceptedUm), un.name())
+			result.word = say.T("reported %s, true %s: the readings scatter too much, known only to ± %s; ± %s %s is the most", un.um(r.ReportedUm), un.um(r.TrueUm), un.um(r.ExpandedUm), un.um(r.AcceptedUm), un.name())
 		}
-		verdict = scoreBox{"DECISION", decided(r.Given), "right: the true thickness is to be " + decided(r.True), widgets.Good}
+		verdict = scoreBox{say.T("DECISION"), decided(r.Given), say.T("right: the true thickness is to be %s", decided(r.True)), widgets.Good}
 		switch {
 		case !r.Right:
-			verdict.word, verdict.tone = "wrong: the true thickness is to be "+decided(r.True), widgets.Bad
+			verdict.word, verdict.tone = say.T("wrong: the true thickness is to be %s", decided(r.True)), widgets.Bad
 		case s.Capped || !r.Within:
-			verdict.word, verdict.tone = "right, but by luck: the measurement does not bear it out", widgets.Warn
+			verdict.word, verdict.tone = say.T("right, but by luck: the measurement does not bear it out"), widgets.Warn
 		}
 	}
-	all := scoreBox{"ALL IN ALL", "Passed", "technique, result and decision are good", widgets.Good}
+	all := scoreBox{say.T("ALL IN ALL"), say.T("Passed"), say.T("technique, result and decision are good"), widgets.Good}
 	if !s.Passed {
 		var missing []string
 		for _, w := range s.Why {
@@ -72,7 +75,7 @@ func (d *debriefState) scores() []scoreBox {
 				missing = append(missing, m)
 			}
 		}
-		all = scoreBox{"ALL IN ALL", "Not passed", fmt.Sprintf("%d of %d requirements not met", len(missing), len(s.Why)), widgets.Bad}
+		all = scoreBox{say.T("ALL IN ALL"), say.T("Not passed"), say.T("%d of %d requirements not met", len(missing), len(s.Why)), widgets.Bad}
 	}
 	return []scoreBox{all, technique, result, verdict}
 }
@@ -80,13 +83,13 @@ func (d *debriefState) scores() []scoreBox {
 func decided(verdict string) string {
 	switch verdict {
 	case bench.Accept:
-		return "accepted"
+		return say.T("accepted")
 	case bench.ConditionalAccept:
-		return "accepted conditionally"
+		return say.T("accepted conditionally")
 	case bench.ConditionalReject:
-		return "rejected conditionally"
+		return say.T("rejected conditionally")
 	case bench.Reject:
-		return "rejected"
+		return say.T("rejected")
 	}
 	return verdict
 }
@@ -146,7 +149,7 @@ func (a *App) drawScore(r paint.Rect, b scoreBox) {
 }
 
 // wellDone is what is said of a part of the work in which nothing was found.
-var wellDone = map[grade.Group]string{
+var wellDone = map[grade.Group]say.Text{
 	grade.Preparation:  "Tip, certificates and memory were seen to before they mattered.",
 	grade.Adjustment:   "Zero and foil were made on the right piece, with the right value and enough readings.",
 	grade.Verification: "The instrument was verified, and the verdict on it was kept to.",
@@ -161,9 +164,9 @@ func (a *App) drawWentWell(r paint.Rect) float64 {
 	u, d := a.ui, a.debrief
 	top := r.Y
 	for _, well := range [...]bool{true, false} {
-		title := "WHAT WENT WELL"
+		title := say.T("WHAT WENT WELL")
 		if !well {
-			title = "WHERE POINTS WERE LOST"
+			title = say.T("WHERE POINTS WERE LOST")
 		}
 		begun := false
 		for _, g := range d.sheet.Groups {
@@ -188,23 +191,23 @@ func (a *App) drawWentWell(r paint.Rect) float64 {
 func (a *App) drawGroup(r paint.Rect, g *grade.GroupScore, well bool) float64 {
 	u := a.ui
 	top := r.Y
-	tone, word := widgets.Good, wellDone[g.Group]
+	tone, word := widgets.Good, say.T(wellDone[g.Group])
 	if !well {
 		found := slices.DeleteFunc(slices.Clone(g.Lost), func(l grade.Lost) bool { return l.Check == grade.NotReached })
-		tone, word = widgets.Warn, plural(len(found), "finding")
+		tone, word = widgets.Warn, say.N(len(found), "%d finding", "%d findings")
 		if g.Reached < 1 {
-			word = fmt.Sprintf("%.0f %% reached", 100*g.Reached)
+			word = say.T("%.0f %% reached", 100*g.Reached)
 		}
 	}
 	row := r.TakeTop(u.Px(24))
 	u.Mark(tone, row.X+u.Px(9), row.Y+row.H/2, u.Px(14))
 	row.TakeLeft(u.Px(24))
-	u.L.TextIn(row.TakeRight(u.Px(70)), fmt.Sprintf("%.0f of %.0f", g.Score, g.Weight), u.Strong(), u.Theme.Ink, paint.Right)
+	u.L.TextIn(row.TakeRight(u.Px(70)), say.T("%.0f of %.0f", g.Score, g.Weight), u.Strong(), u.Theme.Ink, paint.Right)
 	if f := u.Small(); !well {
 		w := f.Width(word) + u.Px(8)
 		u.L.TextIn(row.TakeRight(w), word, f, u.Theme.InkSoft, paint.Right)
 	}
-	u.Line(row, capital(string(g.Group)), u.Body(), u.Theme.Ink, paint.Left)
+	u.Line(row, groupName(g.Group), u.Body(), u.Theme.Ink, paint.Left)
 	if well {
 		r.TakeTop(u.SmallParagraph(paint.R(row.X, r.Y, r.Right()-row.X-u.Px(74), 0), word))
 	}
@@ -215,10 +218,10 @@ func (a *App) drawGroup(r paint.Rect, g *grade.GroupScore, well bool) float64 {
 func (a *App) drawFindings(r paint.Rect) float64 {
 	u, d := a.ui, a.debrief
 	top := r.Y
-	a.caption(r.TakeTop(u.Px(20)), "WHAT WAS FOUND")
+	a.caption(r.TakeTop(u.Px(20)), say.T("WHAT WAS FOUND"))
 	r.TakeTop(u.Px(8))
 	if len(d.sheet.Findings) == 0 {
-		r.TakeTop(u.Banner(r, "Nothing to find fault with. Every check of technique is clean.", widgets.Good) + u.Px(6))
+		r.TakeTop(u.Banner(r, say.T("Nothing to find fault with. Every check of technique is clean."), widgets.Good) + u.Px(6))
 	}
 	for i := range d.sheet.Findings {
 		u.Scope("finding", i)
@@ -237,18 +240,18 @@ func (a *App) drawComparison(r paint.Rect) float64 {
 	u, d := a.ui, a.debrief
 	top, e := r.Y, d.exercise
 	if e.Competent != "" {
-		a.caption(r.TakeTop(u.Px(20)), "WHAT A COMPETENT RESULT LOOKS LIKE")
+		a.caption(r.TakeTop(u.Px(20)), say.T("WHAT A COMPETENT RESULT LOOKS LIKE"))
 		r.TakeTop(u.Px(6))
 		r.TakeTop(u.SmallParagraph(r, e.Competent) + u.Px(12))
 	}
 	if len(e.Mistakes) > 0 {
-		a.caption(r.TakeTop(u.Px(20)), "MISTAKES TYPICAL OF THIS JOB")
+		a.caption(r.TakeTop(u.Px(20)), say.T("MISTAKES TYPICAL OF THIS JOB"))
 		r.TakeTop(u.Px(6))
 	}
 	for _, m := range e.Mistakes {
-		tone, word := widgets.Good, "Avoided: "
+		tone, word := widgets.Good, say.T("Avoided: ")
 		if d.sheet.Found(m.Check) {
-			tone, word = widgets.Warn, "Made: "
+			tone, word = widgets.Warn, say.T("Made: ")
 		}
 		u.Mark(tone, r.X+u.Px(9), r.Y+u.Small().LineHeight()/2, u.Px(13))
 		text := r
@@ -260,7 +263,7 @@ func (a *App) drawComparison(r paint.Rect) float64 {
 
 // seeButton leads to the moment of a log entry.
 func (a *App) seeButton(r paint.Rect, entry int) {
-	label := "See it at " + a.debrief.clockOf(entry)
+	label := say.T("See it at %s", a.debrief.clockOf(entry))
 	if a.ui.Quiet("see", paint.R(r.X-a.ui.Px(14), r.Y, a.ui.ButtonW(label), r.H), label) {
 		a.lookAt(entry)
 	}
@@ -276,12 +279,12 @@ func (a *App) drawFinding(r paint.Rect, f *grade.Finding) float64 {
 	bar := r
 	r.TakeLeft(u.Px(12))
 	head := r.TakeTop(u.Px(26))
-	points := fmt.Sprintf("−%.0f points", f.Points)
+	points := say.T("−%.0f points", f.Points)
 	if f.Points < 0.5 {
-		points = "this part is at 0 already"
+		points = say.T("this part is at 0 already")
 	}
 	u.L.TextIn(head.TakeRight(u.Small().Width(points)+u.Px(4)), points, u.Small(), u.Theme.InkSoft, paint.Right)
-	head.TakeLeft(u.Badge(head, string(f.Severity), severityTone[f.Severity]) + u.Px(8))
+	head.TakeLeft(u.Badge(head, severityName(f.Severity), severityTone[f.Severity]) + u.Px(8))
 	if u.Strong().Width(f.Name) <= head.W {
 		u.Line(head, f.Name, u.Strong(), u.Theme.Ink, paint.Left)
 	} else {
@@ -289,13 +292,13 @@ func (a *App) drawFinding(r paint.Rect, f *grade.Finding) float64 {
 	}
 	r.TakeTop(u.Px(2))
 	r.TakeTop(a.say(r, f.What, u.Small(), u.Theme.Ink) + u.Px(2))
-	r.TakeTop(a.say(r, "Next time: "+f.Do, u.Small(), u.Theme.Truth) + u.Px(2))
+	r.TakeTop(a.say(r, say.T("Next time: %s", f.Do), u.Small(), u.Theme.Truth) + u.Px(2))
 	r.TakeTop(u.SmallParagraph(r, d.evidence(f)) + u.Px(2))
 	if len(f.Entries) > 0 {
 		a.seeButton(r.TakeTop(u.RowH()), f.Entries[0])
 	}
 	for _, x := range f.Followed {
-		r.TakeTop(u.SmallParagraph(r, "From this followed: "+x.What) + u.Px(2))
+		r.TakeTop(u.SmallParagraph(r, say.T("From this followed: %s", x.What)) + u.Px(2))
 	}
 	u.L.Rect(paint.R(bar.X, bar.Y, u.Px(3), r.Y-top), strong)
 	return r.Y - top
@@ -306,15 +309,15 @@ func (d *debriefState) evidence(f *grade.Finding) string {
 	text := ""
 	switch n := len(f.Entries); {
 	case n == 0:
-		text = "Evidence: it was not done at any time"
+		text = say.T("Evidence: it was not done at any time")
 	case n == 1:
-		text = fmt.Sprintf("Evidence: at %s on the clock (line %d of the attempt's log)", d.clockOf(f.Entries[0]), f.Entries[0])
+		text = say.T("Evidence: at %s on the clock (line %d of the attempt's log)", d.clockOf(f.Entries[0]), f.Entries[0])
 	default:
-		text = fmt.Sprintf("Evidence: %d moments, from %s to %s on the clock (lines %d to %d of the attempt's log)",
+		text = say.T("Evidence: %d moments, from %s to %s on the clock (lines %d to %d of the attempt's log)",
 			n, d.clockOf(f.Entries[0]), d.clockOf(f.Entries[n-1]), f.Entries[0], f.Entries[n-1])
 	}
 	if r := d.sheet.Result; r != nil && math.Abs(f.CostUm) >= 0.5*d.units.resolutionUm {
-		text += fmt.Sprintf(". Without it the mean would have read %s %s", d.units.um(r.ReportedUm-f.CostUm), d.units.name())
+		text += say.T(". Without it the mean would have read %s %s", d.units.um(r.ReportedUm-f.CostUm), d.units.name())
 	}
 	return text + "."
 }
@@ -328,17 +331,11 @@ func (d *debriefState) clockOf(entry int) string {
 	return fmt.Sprintf("%d:%02d", sec/60, sec%60)
 }
 
-func plural(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
 // capital writes the first letter large.
 func capital(s string) string {
 	if s == "" {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	first, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + s[n:]
 }

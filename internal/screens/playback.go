@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"math"
 	"sort"
-	"strings"
 
 	"foilwright/internal/attempt"
 	"foilwright/internal/hand"
+	"foilwright/internal/say"
 	"foilwright/sim/bench"
 )
 
@@ -193,18 +193,18 @@ func (p *playback) momentOf(e bench.Entry, l *ledger) (moment, bool) {
 	for _, ev := range e.Events {
 		switch ev.Kind {
 		case bench.ReadingNew:
-			m.text, m.read = "Reading "+p.units.counts(ev.Counts)+" "+p.units.name(), true
+			m.text, m.read = say.T("Reading %s %s", p.units.counts(ev.Counts), p.units.name()), true
 			if l.mode == bench.Measuring {
-				m.text += fmt.Sprintf(", spot %d", l.spot)
+				m.text += say.T(", spot %d", l.spot)
 			} else {
-				m.text += fmt.Sprintf(", %s", l.mode)
+				m.text += ", " + modeName(l.mode)
 			}
 			return m, true
 		case bench.NoReading:
-			m.text, m.lost = "No reading: "+ev.Text, true
+			m.text, m.lost = say.T("No reading: %s", ev.Text), true
 			return m, true
 		case bench.Refused:
-			m.text = "Refused: " + ev.Text
+			m.text = say.T("Refused: %s", ev.Text)
 			return m, true
 		}
 	}
@@ -212,7 +212,7 @@ func (p *playback) momentOf(e bench.Entry, l *ledger) (moment, bool) {
 	if a.Do == bench.MoveProbe || a.Do == bench.Wait {
 		return m, false
 	}
-	m.text = capital(strings.ReplaceAll(string(a.Do), "-", " "))
+	m.text = verbName(a.Do)
 	switch {
 	case l.names[a.Item] != "":
 		m.text += ": " + l.names[a.Item]

@@ -1,10 +1,9 @@
 package screens
 
 import (
-	"fmt"
-
 	"foilwright/internal/history"
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/inspect"
 )
@@ -15,11 +14,11 @@ func (a *App) drawProgress(r *paint.Rect) {
 	if s == nil {
 		return
 	}
-	a.caption(r.TakeTop(u.Px(20)), "PRACTISE NEXT")
+	a.caption(r.TakeTop(u.Px(20)), say.T("PRACTISE NEXT"))
 	r.TakeTop(u.Px(6))
 	r.TakeTop(a.say(*r, s.Next.Why, u.Body(), u.Theme.Ink) + u.Px(8))
 	if e, err := a.listed(s.Next.Exercise); err == nil && s.Attempts > 0 {
-		label := "Practise"
+		label := say.T("Practise")
 		at := r.TakeTop(u.RowH())
 		at.W = a.keyedW(label, "P") + u.Px(16)
 		if a.keyed("practise", at, label, "P", widgets.ButtonAs{}) {
@@ -28,7 +27,7 @@ func (a *App) drawProgress(r *paint.Rect) {
 		r.TakeTop(u.Px(8))
 	}
 	r.TakeTop(u.Px(6))
-	a.caption(r.TakeTop(u.Px(20)), "YOUR SKILLS")
+	a.caption(r.TakeTop(u.Px(20)), say.T("YOUR SKILLS"))
 	r.TakeTop(u.Px(4))
 	for i := range s.Skills {
 		a.drawSkill(r, &s.Skills[i])
@@ -36,7 +35,7 @@ func (a *App) drawProgress(r *paint.Rect) {
 	if n := len(s.Curve); n > 0 {
 		r.TakeTop(u.Px(8))
 		a.drawCurve(r.TakeTop(u.Px(150)), s.Curve)
-		r.TakeTop(u.SmallParagraph(*r, fmt.Sprintf("%s counted, %d passed.", plural(s.Attempts, "attempt"), s.Passed)))
+		r.TakeTop(u.SmallParagraph(*r, say.T("%s counted, %d passed.", say.N(s.Attempts, "%d attempt", "%d attempts"), s.Passed)))
 	}
 }
 
@@ -52,24 +51,24 @@ func (a *App) drawSkill(r *paint.Rect, k *history.Skill) {
 	}
 	switch k.State {
 	case inspect.Competent:
-		word, tone, share = "competent", widgets.Good, 1
+		word, tone, share = say.T("competent"), widgets.Good, 1
 	case inspect.BelowStandard:
-		word, tone = "below standard", widgets.Warn
+		word, tone = say.T("below standard"), widgets.Warn
 	default:
-		word = fmt.Sprintf("%d to go", k.ToGo)
+		word = say.T("%d to go", k.ToGo)
 		if k.Tried == 0 {
-			word = "not tried"
+			word = say.T("not tried")
 		}
 	}
 	f := u.Small()
-	w := u.Px(22) + f.Width("below standard")
+	w := u.Px(22) + f.Width(say.T("below standard"))
 	at := row.TakeRight(w)
 	u.Mark(tone, at.X+u.Px(8), at.Y+at.H/2, u.Px(12))
 	at.TakeLeft(u.Px(20))
 	u.Line(at, word, f, u.Theme.Ink, paint.Left)
 	row.TakeRight(u.Px(10))
 	name := capital(k.Name)
-	bar := row.TakeRight(max(0, row.W-f.Width("Placement and sampling")-u.Px(10)))
+	bar := row.TakeRight(max(0, row.W-f.Width(say.T("Placement and sampling"))-u.Px(10)))
 	u.Line(row, name, f, u.Theme.Ink, paint.Left)
 	if bar.W > u.Px(40) {
 		u.Progress(bar, share, "")
@@ -80,7 +79,7 @@ func (a *App) drawSkill(r *paint.Rect, k *history.Skill) {
 func (a *App) drawCurve(r paint.Rect, curve []history.Point) {
 	u := a.ui
 	n := float64(len(curve))
-	p := u.NewPlot(r, widgets.Axis{Lo: 0.5, Hi: max(n, 5) + 0.5, Label: "attempt"}, widgets.Axis{Lo: 0, Hi: 100, Label: "technique; line: mean of the last five"})
+	p := u.NewPlot(r, widgets.Axis{Lo: 0.5, Hi: max(n, 5) + 0.5, Label: say.T("attempt")}, widgets.Axis{Lo: 0, Hi: 100, Label: say.T("technique; line: mean of the last five")})
 	xs, ys, mean := make([]float64, len(curve)), make([]float64, len(curve)), make([]float64, len(curve))
 	for i, c := range curve {
 		xs[i], ys[i], mean[i] = float64(c.N), c.Technique, c.Mean

@@ -1,21 +1,39 @@
 package screens
 
 import (
-	"fmt"
-
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 )
 
-// reasons a trainee may give for discarding a reading: what goes to the log,
-// and what it means.
-var reasons = [][2]string{
-	{"probe tilted", "The probe leaned"}, {"probe slipped", "The probe slipped or was dragged"}, {"lifted too soon", "Lifted before it settled"},
-	{"blemish or edge", "On a blemish, or too near an edge"}, {"", "No reason (counts against you)"},
+// reason is why a reading was discarded, as it goes to the log.
+type reason string
+
+// reasons a trainee may give, what they mean, and how they are put where there
+// is little room.
+var reasons = []struct {
+	logged      reason
+	text, short say.Text
+}{
+	{"probe tilted", "The probe leaned", "probe tilted"},
+	{"probe slipped", "The probe slipped or was dragged", "probe slipped"},
+	{"lifted too soon", "Lifted before it settled", "lifted too soon"},
+	{"blemish or edge", "On a blemish, or too near an edge", "blemish or edge"},
+	{"", "No reason (counts against you)", "no reason"},
 }
 
-const reasonsText = "A reading may be dropped only for a fault in how it was taken, and is taken again. Both are recorded. What was wrong?"
+// reasonText puts a reason from a log into words.
+func reasonText(logged string) string {
+	for _, r := range reasons {
+		if r.logged == reason(logged) {
+			return say.T(r.short)
+		}
+	}
+	return logged
+}
+
+const reasonsText say.Text = "A reading may be dropped only for a fault in how it was taken, and is taken again. Both are recorded. What was wrong?"
 
 func (a *App) askDelete() {
 	if len(a.sitting.view.Memory) == 0 {
@@ -48,8 +66,8 @@ func (a *App) drawQuestion(screen paint.Rect) {
 	case askReason:
 		a.drawReasons()
 	case askClear:
-		yes, no := a.confirm("clear-all", "Clear the memory",
-			fmt.Sprintf("All %s go, also those of this job. This cannot be undone.", readings(len(a.sitting.view.Memory))), "Clear all", "Keep them", widgets.Danger)
+		yes, no := a.confirm("clear-all", say.T("Clear the memory"),
+			say.T("All %s go, also those of this job. This cannot be undone.", readings(len(a.sitting.view.Memory))), say.T("Clear all"), say.T("Keep them"), widgets.Danger)
 		if yes {
 			a.clearMemory()
 		}
@@ -57,8 +75,8 @@ func (a *App) drawQuestion(screen paint.Rect) {
 			d.asking = askNothing
 		}
 	case askLeave:
-		yes, no := a.confirm("leave-broken", "Leave without a full log",
-			"The log could not be written to its end. What you did since then is lost when you leave.", "Leave", "Stay", widgets.Danger)
+		yes, no := a.confirm("leave-broken", say.T("Leave without a full log"),
+			say.T("The log could not be written to its end. What you did since then is lost when you leave."), say.T("Leave"), say.T("Stay"), widgets.Danger)
 		if yes {
 			d.asking = askNothing
 			a.leave()
@@ -71,17 +89,19 @@ func (a *App) drawQuestion(screen paint.Rect) {
 func (a *App) drawReasons() {
 	u, s := a.ui, a.sitting
 	last := s.view.Memory[len(s.view.Memory)-1]
-	in := u.BeginModal("reasons", fmt.Sprintf("Drop the reading %s %s", a.units().counts(last.Counts), a.units().name()), 460, 96+float64(len(reasons)+1)*40+u.Small().Height(reasonsText, u.Px(416))/u.TextScale+8)
-	in.TakeTop(u.SmallParagraph(in, reasonsText) + u.Px(8))
+	in := u.BeginModal("reasons", say.T("Drop the reading %s %s", a.units().counts(last.Counts), a.units().name()), 460, 96+float64(len(reasons)+1)*40+u.Small().Height(say.T(reasonsText), u.Px(416))/u.TextScale+8)
+	in.TakeTop(u.SmallParagraph(in, say.T(reasonsText)) + u.Px(8))
 	done := false
 	for i, r := range reasons {
-		if a.keyed(r[1], in.TakeTop(u.RowH()), r[1], a.pen.Labels.Whole(i+1), widgets.ButtonAs{}) {
-			s.do(a.now, bench.Action{Do: bench.DeleteLast, Text: r[0]})
+		u.Scope("reason", i)
+		if a.keyed("drop", in.TakeTop(u.RowH()), say.T(r.text), a.pen.Labels.Whole(i+1), widgets.ButtonAs{}) {
+			s.do(a.now, bench.Action{Do: bench.DeleteLast, Text: string(r.logged)})
 			done = true
 		}
+		u.EndScope()
 		in.TakeTop(u.Px(6))
 	}
-	if u.Quiet("keep", in.TakeTop(u.RowH()), "Keep the reading") {
+	if u.Quiet("keep", in.TakeTop(u.RowH()), say.T("Keep the reading")) {
 		done = true
 	}
 	if u.EndModal() || done {
@@ -100,7 +120,7 @@ func (a *App) benchKeys() {
 	case a.pressed("k"):
 		id := s.view.Foil
 		if id == "" {
-			s.refusal = "lay a foil first; K then reads its certificate"
+			s.refusal = say.T("lay a foil first; K then reads its certificate")
 		} else if d.card == id {
 			d.card = ""
 		} else if s.do(a.now, bench.Action{Do: bench.ReadCertificate, Item: id}) {

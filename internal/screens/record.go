@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/sim/bench"
 )
 
@@ -30,7 +31,7 @@ func recordRows(r *bench.Record, un units) []recordRow {
 func happened(r *bench.Record, key string, un units) string {
 	names := newLedger(r.World.Exercise).names
 	verified := func(v bench.Verification) string {
-		return fmt.Sprintf("%s, mean %s, judged %s", names[v.Foil], un.um(v.MeanUm), v.Judged)
+		return say.T("%s, mean %s, judged %s", names[v.Foil], un.um(v.MeanUm), judged(v.Judged))
 	}
 	var list []string
 	switch key {
@@ -40,7 +41,7 @@ func happened(r *bench.Record, key string, un units) string {
 			case key == "zeroed-on" && a.Mode == bench.Zeroing:
 				list = append(list, names[a.Piece])
 			case key == "foils" && a.Mode == bench.Foiling:
-				list = append(list, fmt.Sprintf("%s, set to %s", names[a.Foil], un.um(a.SetUm)))
+				list = append(list, say.T("%s, set to %s", names[a.Foil], un.um(a.SetUm)))
 			}
 		}
 	case "verified-before":
@@ -53,10 +54,8 @@ func happened(r *bench.Record, key string, un units) string {
 		}
 	case "dropped":
 		for _, c := range r.Contacts {
-			if c.Deleted && c.Reason == "" {
-				list = append(list, un.counts(c.Counts)+", no reason")
-			} else if c.Deleted {
-				list = append(list, un.counts(c.Counts)+", "+c.Reason)
+			if c.Deleted {
+				list = append(list, un.counts(c.Counts)+", "+reasonText(c.Reason))
 			}
 		}
 	default:
@@ -79,10 +78,10 @@ func happened(r *bench.Record, key string, un units) string {
 func (a *App) drawRecordRows(r paint.Rect) float64 {
 	u, d := a.ui, a.debrief
 	top := r.Y
-	a.caption(r.TakeTop(u.Px(20)), "YOUR RECORD SHEET")
+	a.caption(r.TakeTop(u.Px(20)), say.T("YOUR RECORD SHEET"))
 	if d.recorded == nil {
 		r.TakeTop(u.Px(6))
-		r.TakeTop(u.SmallParagraph(r, "The record sheet was left empty. At work nobody could check this result, or repeat it."))
+		r.TakeTop(u.SmallParagraph(r, say.T("The record sheet was left empty. At work nobody could check this result, or repeat it.")))
 		return r.Y - top
 	}
 	names := min(u.Px(150), r.W*0.25)
@@ -99,7 +98,7 @@ func (a *App) drawRecordRows(r paint.Rect) float64 {
 		}
 		r.TakeTop(h)
 	}
-	row(paint.Font{Face: paint.Medium, Size: u.Px(13)}, "", "you wrote", "what happened")
+	row(paint.Font{Face: paint.Medium, Size: u.Px(13)}, "", say.T("you wrote"), say.T("what happened"))
 	for _, x := range d.recorded {
 		row(u.Small(), x.name, x.wrote, x.was)
 	}

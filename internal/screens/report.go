@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 	"foilwright/sim/grade"
@@ -31,7 +32,11 @@ type recordLine struct {
 }
 
 // decisionButtons are what a trainee may decide, by the verdict in the log.
-var decisionButtons = map[string]struct{ id, label, key string }{
+var decisionButtons = map[string]struct {
+	id    string
+	label say.Text
+	key   string
+}{
 	bench.Accept:            {"accept", "Accept", "A"},
 	bench.ConditionalAccept: {"accept-if", "Conditional accept", "O"},
 	bench.ConditionalReject: {"reject-if", "Conditional reject", "E"},
@@ -44,17 +49,17 @@ func (a *App) verdicts() []string { return a.sitting.exercise.Job.Rule.Verdicts(
 // recordLines is the record sheet of an exercise, with what has been written.
 func recordLines(e *bench.Exercise, r *bench.Record) []recordLine {
 	list := []recordLine{
-		{key: "zeroed-on", name: "Zeroed on", asks: "which piece"},
-		{key: "foils", name: "Foils", asks: "certificate and value set"},
-		{key: "verified-before", name: "Verified before", asks: "foil and mean"},
+		{key: "zeroed-on", name: say.T("Zeroed on"), asks: say.T("which piece")},
+		{key: "foils", name: say.T("Foils"), asks: say.T("certificate and value set")},
+		{key: "verified-before", name: say.T("Verified before"), asks: say.T("foil and mean")},
 	}
 	for i := range e.Job.Spots {
-		list = append(list, recordLine{key: fmt.Sprintf("spot-%d", i+1), name: fmt.Sprintf("Spot %d, mean", i+1), asks: "mean of its readings"})
+		list = append(list, recordLine{key: fmt.Sprintf("spot-%d", i+1), name: say.T("Spot %d, mean", i+1), asks: say.T("mean of its readings")})
 	}
 	list = append(list,
-		recordLine{key: "verified-after", name: "Verified after", asks: "foil and mean"},
-		recordLine{key: "dropped", name: "Readings dropped", asks: "how many, and why"},
-		recordLine{key: "remarks", name: "Remarks", asks: "anything else"},
+		recordLine{key: "verified-after", name: say.T("Verified after"), asks: say.T("foil and mean")},
+		recordLine{key: "dropped", name: say.T("Readings dropped"), asks: say.T("how many, and why")},
+		recordLine{key: "remarks", name: say.T("Remarks"), asks: say.T("anything else")},
 	)
 	for i := range list {
 		list[i].text = r.Written(list[i].key)
@@ -64,11 +69,11 @@ func recordLines(e *bench.Exercise, r *bench.Record) []recordLine {
 
 func (a *App) openReport() {
 	if a.sitting.view.Touching {
-		a.sitting.refusal = "lift the probe before you write the report"
+		a.sitting.refusal = say.T("lift the probe before you write the report")
 		return
 	}
 	if a.lesson != nil {
-		a.sitting.refusal = "the first minutes have no report; every exercise has"
+		a.sitting.refusal = say.T("the first minutes have no report; every exercise has")
 		return
 	}
 	r := &a.report
@@ -97,7 +102,7 @@ func (a *App) drawReport(screen paint.Rect) {
 	u, s, rep := a.ui, a.sitting, &a.report
 	s.advance(a.now)
 	r := screen
-	a.titleCells(a.titleButtons(r.TakeTop(u.Px(46)), nil), s.exercise.Title, "Report sheet")
+	a.titleCells(a.titleButtons(r.TakeTop(u.Px(46)), nil), s.exercise.Title, say.T("Report sheet"))
 	// The buttons stand at the foot, whatever is said above them.
 	foot := a.column(r, 1180)
 	foot = foot.TakeBottom(a.flowHeight(foot.W, a.reportWidths()) + u.Px(20))
@@ -107,7 +112,7 @@ func (a *App) drawReport(screen paint.Rect) {
 	in := u.BeginScroll("report", col)
 	top := in.Y
 	in.H = 1e6
-	u.Title(in.TakeTop(u.Px(36)), "Report sheet")
+	u.Title(in.TakeTop(u.Px(36)), say.T("Report sheet"))
 	in.TakeTop(u.Px(6))
 	left := in
 	var right paint.Rect
@@ -139,32 +144,32 @@ func (a *App) drawResultForm(in *paint.Rect) (done bool) {
 	un := a.units()
 	st := s.view.Statistics
 	res := un.resolutionUm
-	shown := "no readings in memory"
+	shown := say.T("no readings in memory")
 	if st.N > 0 {
 		sd := "–" // one reading does not scatter
 		if st.N > 1 {
 			sd = un.um(st.SD * res)
 		}
-		shown = fmt.Sprintf("%s; mean %s, s %s, min %s, max %s %s", readings(st.N), un.um(st.Mean*res), sd, un.um(st.Min*res), un.um(st.Max*res), un.name())
+		shown = say.T("%s; mean %s, s %s, min %s, max %s %s", readings(st.N), un.um(st.Mean*res), sd, un.um(st.Min*res), un.um(st.Max*res), un.name())
 	}
 	in.TakeTop(a.form(*in, []formRow{
-		{"Item", s.exercise.Job.Item},
-		{"Acceptance", s.exercise.Job.Rule.Name},
-		{"Instrument", shown},
-		{"Spot means", spotMeans(s, un)},
-		{"Adjustment", s.view.Adjustment},
+		{say.T("Item"), s.exercise.Job.Item},
+		{say.T("Acceptance"), s.exercise.Job.Rule.Name},
+		{say.T("Instrument"), shown},
+		{say.T("Spot means"), spotMeans(s, un)},
+		{say.T("Adjustment"), s.view.Adjustment},
 	}))
 	in.TakeTop(u.Px(14))
-	u.Heading(in.TakeTop(u.Px(28)), "What you report")
+	u.Heading(in.TakeTop(u.Px(28)), say.T("What you report"))
 	row := in.TakeTop(u.FieldH())
-	field := u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), "Mean of the readings, "+un.name())
+	field := u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), say.T("Mean of the readings, %s", un.name()))
 	a.note("mean", field)
 	changed, done := u.TextField("mean", field, &rep.mean, "")
 	rep.written = rep.written || changed
 	if roughness(s.exercise, un.plain) != "" {
 		in.TakeTop(u.Px(12))
 		row = in.TakeTop(u.FieldH())
-		field = u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), "Deducted for roughness, "+un.name())
+		field = u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), say.T("Deducted for roughness, %s", un.name()))
 		a.note("deduct", field)
 		_, enter := u.TextField("deduct", field, &rep.deduct, "0")
 		done = done || enter
@@ -174,23 +179,23 @@ func (a *App) drawResultForm(in *paint.Rect) (done bool) {
 	if s.exercise.Job.StateUncertainty {
 		in.TakeTop(u.Px(8))
 		row = in.TakeTop(u.FieldH())
-		field = u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), "Uncertainty U (95 %), "+un.name())
+		field = u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), say.T("Uncertainty U (95 %%), %s", un.name()))
 		a.note("expanded", field)
 		_, entered := u.TextField("expanded", field, &rep.expanded, "")
 		done = done || entered
 		in.TakeTop(u.Px(4))
 		in.TakeTop(u.SmallParagraph(paint.R(in.X, in.Y, in.W, 0),
-			"From the spread of the spot means over the root of their number, the readings of zero and foil, the foil's certificate and the display's step, as the root of the sum of squares, times the factor for 95 %."))
+			say.T("From the spread of the spot means over the root of their number, the readings of zero and foil, the foil's certificate and the display's step, as the root of the sum of squares, times the factor for 95 %.")))
 	}
 	in.TakeTop(u.Px(12))
-	u.Line(in.TakeTop(u.Px(22)), "Decision by the rule", u.Small(), u.Theme.InkSoft, paint.Left)
+	u.Line(in.TakeTop(u.Px(22)), say.T("Decision by the rule"), u.Small(), u.Theme.InkSoft, paint.Left)
 	row = in.TakeTop(u.RowH())
 	a.decisionButtons(in, row)
 	in.TakeTop(u.Px(14))
 	if rep.word != "" {
 		in.TakeTop(u.Banner(*in, rep.word, widgets.Warn) + u.Px(10))
 	} else if v := s.view.Result; v != nil {
-		in.TakeTop(u.Banner(*in, fmt.Sprintf("Handed in: mean %s%s %s, %s. A new report replaces it.", un.um(v.MeanUm), un.plusMinus(v.ExpandedUm), un.name(), v.Verdict), widgets.Truth) + u.Px(10))
+		in.TakeTop(u.Banner(*in, say.T("Handed in: mean %s%s %s, %s. A new report replaces it.", un.um(v.MeanUm), un.plusMinus(v.ExpandedUm), un.name(), decided(v.Verdict)), widgets.Truth) + u.Px(10))
 	}
 	return done
 }
@@ -198,8 +203,8 @@ func (a *App) drawResultForm(in *paint.Rect) (done bool) {
 // drawRecordForm draws the record sheet.
 func (a *App) drawRecordForm(in *paint.Rect) {
 	u, rep := a.ui, &a.report
-	u.Heading(in.TakeTop(u.Px(28)), "Your record")
-	in.TakeTop(u.SmallParagraph(*in, "What you would write down at work, so that somebody else can check it. The debrief sets it beside what happened.") + u.Px(6))
+	u.Heading(in.TakeTop(u.Px(28)), say.T("Your record"))
+	in.TakeTop(u.SmallParagraph(*in, say.T("What you would write down at work, so that somebody else can check it. The debrief sets it beside what happened.")) + u.Px(6))
 	names := min(u.Px(150), in.W*0.4)
 	for i := range rep.lines {
 		l := &rep.lines[i]
@@ -216,7 +221,7 @@ func (a *App) decisionButtons(in *paint.Rect, row paint.Rect) {
 	u, rep := a.ui, &a.report
 	w := 0.0
 	for _, v := range a.verdicts() {
-		w = max(w, a.keyedW(decisionButtons[v].label, decisionButtons[v].key)+u.Px(20))
+		w = max(w, a.keyedW(say.T(decisionButtons[v].label), decisionButtons[v].key)+u.Px(20))
 	}
 	for i, v := range a.verdicts() {
 		if i > 0 && row.W < w {
@@ -224,7 +229,7 @@ func (a *App) decisionButtons(in *paint.Rect, row paint.Rect) {
 			row = in.TakeTop(u.RowH())
 		}
 		b := decisionButtons[v]
-		if a.keyed(b.id, row.TakeLeft(w), b.label, b.key, widgets.ButtonAs{On: rep.decision == i}) {
+		if a.keyed(b.id, row.TakeLeft(w), say.T(b.label), b.key, widgets.ButtonAs{On: rep.decision == i}) {
 			rep.decision = i
 		}
 		row.TakeLeft(u.Px(8))
@@ -253,12 +258,15 @@ func (a *App) typeMean() {
 }
 
 // reportLabels are the buttons at the foot of the report sheet, with keys.
-var reportLabels = [...][2]string{{"Hand in and finish", "Enter"}, {"Hand in, keep working", "H"}, {"Back to the bench", "Esc"}}
+var reportLabels = [...]struct {
+	text say.Text
+	key  string
+}{{"Hand in and finish", "Enter"}, {"Hand in, keep working", "H"}, {"Back to the bench", "Esc"}}
 
 func (a *App) reportWidths() []float64 {
 	var w []float64
 	for _, l := range reportLabels {
-		w = append(w, a.keyedW(l[0], l[1])+a.ui.Px(12))
+		w = append(w, a.keyedW(say.T(l.text), l.key)+a.ui.Px(12))
 	}
 	return w
 }
@@ -266,7 +274,7 @@ func (a *App) reportWidths() []float64 {
 func (a *App) reportButtons(r paint.Rect, done bool) {
 	at := a.flowPlaces(r, a.reportWidths())
 	button := func(i int, id string, look widgets.Look) bool {
-		return a.keyed(id, at[i], reportLabels[i][0], reportLabels[i][1], widgets.ButtonAs{Look: look})
+		return a.keyed(id, at[i], say.T(reportLabels[i].text), reportLabels[i].key, widgets.ButtonAs{Look: look})
 	}
 	if button(0, "finish", widgets.Primary) || done {
 		if a.handIn() {
@@ -293,24 +301,24 @@ func (a *App) handIn() bool {
 	allowance, fits := a.allowance()
 	switch {
 	case !ok:
-		rep.word = "Write the mean as a number."
+		rep.word = say.T("Write the mean as a number.")
 		return false
 	case !fine || expanded < 0:
-		rep.word = "Write the uncertainty as a number of 0 or above, or leave it empty."
+		rep.word = say.T("Write the uncertainty as a number of 0 or above, or leave it empty.")
 		return false
 	case !fits:
-		rep.word = "Write what you deduct for roughness as a number, or leave it empty."
+		rep.word = say.T("Write what you deduct for roughness as a number, or leave it empty.")
 		return false
 	case rep.decision < 0:
-		rep.word = "Choose a decision."
+		rep.word = say.T("Choose a decision.")
 		return false
 	case s.served() && s.view.Statistics.N == 0:
-		rep.word = "There are no readings to report." // the server's refusal would come too late
+		rep.word = say.T("There are no readings to report.") // the server's refusal would come too late
 		return false
 	}
 	a.keepRecord()
 	if !s.do(a.now, bench.Action{Do: bench.Report, Counts: counts, Uncertainty: expanded, Allowance: allowance, Text: a.verdicts()[rep.decision]}) {
-		rep.word = "Not handed in: " + s.refusal + "."
+		rep.word = say.T("Not handed in: %s.", s.refusal)
 		return false
 	}
 	rep.word = ""
@@ -333,15 +341,15 @@ func (a *App) deducted() string {
 	counts, ok := un.parse(a.report.mean)
 	allowance, fits := a.allowance()
 	if !ok || !fits {
-		return "Mean less allowance: not yet known"
+		return say.T("Mean less allowance: not yet known")
 	}
-	return fmt.Sprintf("Mean less allowance: %s %s; the same is deducted from every spot", un.counts(counts-allowance), un.name())
+	return say.T("Mean less allowance: %s %s; the same is deducted from every spot", un.counts(counts-allowance), un.name())
 }
 
 func (a *App) askFinish() {
-	yes, no := a.confirm("finish-now", "Finish the attempt",
-		"The report is handed in. Finishing ends the attempt and opens the debrief; nothing can be measured or verified afterwards.",
-		"Finish", "Not yet", widgets.Primary)
+	yes, no := a.confirm("finish-now", say.T("Finish the attempt"),
+		say.T("The report is handed in. Finishing ends the attempt and opens the debrief; nothing can be measured or verified afterwards."),
+		say.T("Finish"), say.T("Not yet"), widgets.Primary)
 	if no {
 		a.report.asking = false
 	}
@@ -358,7 +366,7 @@ func (a *App) askFinish() {
 			}
 			a.openDebrief(a.sitting.Name)
 		} else {
-			a.report.word = "Not finished: " + a.sitting.refusal + "."
+			a.report.word = say.T("Not finished: %s.", a.sitting.refusal)
 		}
 	}
 }
@@ -374,7 +382,7 @@ func spotMeans(s *sitting, un units) string {
 		text += un.um(m)
 	}
 	if text == "" {
-		return "none yet"
+		return say.T("none yet")
 	}
 	return text
 }

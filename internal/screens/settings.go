@@ -3,7 +3,9 @@ package screens
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 
+	"foilwright/internal/say"
 	"foilwright/internal/store"
 )
 
@@ -12,6 +14,7 @@ type Settings struct {
 	Theme       string `json:"theme"` // "light", "dark", "contrast"
 	TextPercent int    `json:"text"`
 	LeftHanded  bool   `json:"leftHanded"`
+	Language    string `json:"language,omitempty"` // code; empty: English
 	Mil         bool   `json:"mil"`
 	PressOnce   bool   `json:"pressOnce"` // one press lowers, the next lifts
 	NoHints     bool   `json:"noHints"`   // no coaching at practice
@@ -33,7 +36,7 @@ func readSettings(s *store.Store) (Settings, error) {
 		return set, err
 	}
 	if err := json.Unmarshal(data, &set); err != nil {
-		return defaultSettings(), fmt.Errorf("the settings in %s cannot be read (%w); they start afresh", s.Place(), err)
+		return defaultSettings(), fmt.Errorf("%s: %w", say.T("the settings in %s cannot be read and start afresh", s.Place()), err)
 	}
 	return set.mended(), nil
 }
@@ -42,6 +45,9 @@ func readSettings(s *store.Store) (Settings, error) {
 func (s Settings) mended() Settings {
 	if s.Theme != "dark" && s.Theme != "contrast" {
 		s.Theme = "light"
+	}
+	if !slices.ContainsFunc(say.Languages(), func(l say.Language) bool { return l.Code == s.Language }) {
+		s.Language = ""
 	}
 	s.TextPercent = max(100, min(200, s.TextPercent))
 	return s

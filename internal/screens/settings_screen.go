@@ -4,11 +4,12 @@ import (
 	"fmt"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 )
 
 func (a *App) drawSettings(screen paint.Rect) {
 	u, set := a.ui, &a.settings
-	in, top := a.beginAside(screen, "Settings")
+	in, top := a.beginAside(screen, say.T("Settings"))
 	changed := false
 	choice := func(id, name string, labels []string, at int) (int, bool) {
 		u.Line(in.TakeTop(u.Px(24)), name, u.Strong(), u.Theme.Ink, paint.Left)
@@ -17,7 +18,7 @@ func (a *App) drawSettings(screen paint.Rect) {
 		return at, ok
 	}
 	themes := []string{"light", "dark", "contrast"}
-	if i, ok := choice("theme", "Colours", []string{"Light", "Dark", "High contrast"}, index(themes, set.Theme)); ok {
+	if i, ok := choice("theme", say.T("Colours"), []string{say.T("Light"), say.T("Dark"), say.T("High contrast")}, index(themes, set.Theme)); ok {
 		set.Theme, changed = themes[i], true
 	}
 	at, sizes := 0, []string{}
@@ -27,28 +28,28 @@ func (a *App) drawSettings(screen paint.Rect) {
 			at = i
 		}
 	}
-	if i, ok := choice("text", "Text size", sizes, at); ok {
+	if i, ok := choice("text", say.T("Text size"), sizes, at); ok {
 		set.TextPercent, changed = textSizes[i], true
 	}
-	if i, ok := choice("units", "Thickness shown in", []string{"µm", "mil"}, yes(set.Mil)); ok {
+	if i, ok := choice("units", say.T("Thickness shown in"), []string{"µm", "mil"}, yes(set.Mil)); ok {
 		set.Mil, changed = i == 1, true
 	}
-	if i, ok := choice("side", "Hand: the instrument stands", []string{"at the right", "at the left"}, yes(set.LeftHanded)); ok {
+	if i, ok := choice("side", say.T("Hand: the instrument stands"), []string{say.T("at the right"), say.T("at the left")}, yes(set.LeftHanded)); ok {
 		set.LeftHanded, changed = i == 1, true
 	}
-	if i, ok := choice("hints", "Hints at practice", []string{"on", "off"}, yes(set.NoHints)); ok {
+	if i, ok := choice("hints", say.T("Hints at practice"), []string{say.T("on"), say.T("off")}, yes(set.NoHints)); ok {
 		set.NoHints, changed = i == 1, true
 	}
-	if i, ok := choice("sound", "Sounds, where there is a device for them", []string{"on", "off"}, yes(set.Silent)); ok {
+	if i, ok := choice("sound", say.T("Sounds, where there is a device for them"), []string{say.T("on"), say.T("off")}, yes(set.Silent)); ok {
 		set.Silent, changed = i == 1, true
 	}
-	if i, ok := choice("motion", "Small movements that catch the eye", []string{"on", "off"}, yes(set.Still)); ok {
+	if i, ok := choice("motion", say.T("Small movements that catch the eye"), []string{say.T("on"), say.T("off")}, yes(set.Still)); ok {
 		set.Still, changed = i == 1, true
 	}
-	if i, ok := choice("press", "Lower the probe", []string{"hold to press, let go to lift", "press once, press again to lift"}, yes(set.PressOnce)); ok {
+	if i, ok := choice("press", say.T("Lower the probe"), []string{say.T("hold to press, let go to lift"), say.T("press once, press again to lift")}, yes(set.PressOnce)); ok {
 		set.PressOnce, changed = i == 1, true
 	}
-	u.SmallParagraph(in, "Readings and logs are always kept in µm; mil is for display. Attempts are kept in "+a.Store.Place()+".")
+	u.SmallParagraph(in, say.T("Readings and logs are always kept in µm; mil is for display. Attempts are kept in %s.", a.Store.Place()))
 	in.TakeTop(u.Px(60))
 	a.endAside(in, top)
 	if changed {
@@ -77,7 +78,7 @@ func (a *App) beginAside(screen paint.Rect, title string) (in paint.Rect, top fl
 	u := a.ui
 	r := screen
 	head := r.TakeTop(u.Px(46))
-	a.titleCells(a.titleButtons(head, []titleButton{{"back", "Back", "Esc", func() { a.goTo(a.back) }}}), title)
+	a.titleCells(a.titleButtons(head, []titleButton{{"back", say.T("Back"), "Esc", func() { a.goTo(a.back) }}}), title)
 	col := a.column(r, 760)
 	in = u.BeginScroll("aside", col)
 	top = in.Y

@@ -15,10 +15,6 @@ type pin struct {
 	text string
 }
 
-var modeNames = map[bench.Mode]string{
-	bench.Zeroing: "zero", bench.Foiling: "foil", bench.Verifying: "verify", bench.Measuring: "measure",
-}
-
 // timeLineH is the height of a time line.
 func (a *App) timeLineH() float64 { return a.ui.Px(104) }
 
@@ -105,7 +101,7 @@ func (a *App) drawSpans(r paint.Rect, p *playback, x func(float64) float64) {
 		}
 		u.L.Rect(band, fill)
 		u.L.Frame(band, 1, u.Theme.Edge)
-		if name := modeNames[s.mode]; f.Width(name)+u.Px(6) < band.W {
+		if name := modeName(s.mode); f.Width(name)+u.Px(6) < band.W {
 			u.L.TextIn(band, name, f, u.Theme.Ink, paint.Center)
 		}
 	}

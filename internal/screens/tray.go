@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 	"foilwright/sim/part"
@@ -17,7 +18,7 @@ func (a *App) drawTray(r paint.Rect) float64 {
 	number := 1
 	in := r
 	in.H = 1e6
-	a.trayHead(&in, "PIECES")
+	a.trayHead(&in, say.T("PIECES"))
 	for i := range len(s.exercise.References) + 1 {
 		p := &s.exercise.Part
 		if i > 0 {
@@ -30,7 +31,7 @@ func (a *App) drawTray(r paint.Rect) float64 {
 		number++
 	}
 	in.TakeTop(u.Px(4))
-	a.trayHead(&in, "FOILS")
+	a.trayHead(&in, say.T("FOILS"))
 	for i := range s.exercise.Foils {
 		u.Scope("foil", i)
 		a.trayFoil(in.TakeTop(u.Px(36)), &s.exercise.Foils[i], number)
@@ -40,7 +41,7 @@ func (a *App) drawTray(r paint.Rect) float64 {
 	}
 	in.TakeTop(u.Px(4))
 	a.trayProbes(&in)
-	a.trayHead(&in, "PROBE TIP")
+	a.trayHead(&in, say.T("PROBE TIP"))
 	a.trayCare(&in)
 	return in.Y - top
 }
@@ -57,7 +58,7 @@ func (a *App) trayProbes(in *paint.Rect) {
 	if len(probes) < 2 {
 		return
 	}
-	a.trayHead(in, "PROBES")
+	a.trayHead(in, say.T("PROBES"))
 	held := 0
 	for i := range probes {
 		on := s.view.Probe == probes[i].ID
@@ -67,7 +68,7 @@ func (a *App) trayProbes(in *paint.Rect) {
 		u.Scope("probe", i)
 		row := in.TakeTop(u.Px(36))
 		a.note(probes[i].ID, row)
-		if u.ButtonWith("take", row, "", widgets.ButtonAs{On: on, Tip: "Take this probe; zero and foils are gone then"}) && !on {
+		if u.ButtonWith("take", row, "", widgets.ButtonAs{On: on, Tip: say.T("Take this probe; zero and foils are gone then")}) && !on {
 			s.do(a.now, bench.Action{Do: bench.ChooseProbe, Item: probes[i].ID})
 		}
 		c := u.Theme.Ink
@@ -154,12 +155,12 @@ func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
 func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
 	u, s, d := a.ui, a.sitting, &a.desk
 	on, below := s.view.Foil == f.ID, s.view.Below == f.ID
-	card := r.TakeRight(u.ButtonW("Card") - u.Px(4))
+	card := r.TakeRight(u.ButtonW(say.T("Card")) - u.Px(4))
 	r.TakeRight(u.Px(5))
 	label := a.foilLabel(f)
 	a.note(f.ID, r)
 	a.noteOf("card-", f.ID, card)
-	in, chosen := a.trayThing("lay", r, "Lay the foil on the piece, or take it away", number, on || below)
+	in, chosen := a.trayThing("lay", r, say.T("Lay the foil on the piece, or take it away"), number, on || below)
 	if chosen {
 		act := bench.Action{Do: bench.LayFoil, Item: f.ID}
 		if on {
@@ -173,7 +174,7 @@ func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
 	in.TakeLeft(u.Px(42))
 	u.Line(in, label, u.Small(), u.Theme.Ink, paint.Left)
 	open := d.card == f.ID
-	if u.ButtonWith("card", card, "Card", widgets.ButtonAs{On: open, Tip: "Read the certificate of this foil"}) {
+	if u.ButtonWith("card", card, say.T("Card"), widgets.ButtonAs{On: open, Tip: say.T("Read the certificate of this foil")}) {
 		if open {
 			d.card = ""
 		} else if s.do(a.now, bench.Action{Do: bench.ReadCertificate, Item: f.ID}) {
@@ -190,16 +191,16 @@ func (a *App) foilLabel(f *part.FoilSpec) string {
 // writeCard writes the certificate of a foil.
 func (a *App) writeCard(f *part.FoilSpec) {
 	d, un := &a.desk, a.units()
-	date := "in date"
+	date := say.T("in date")
 	if !f.Valid {
-		date = "out of date"
+		date = say.T("out of date")
 	}
-	d.cardOf, d.title = f.ID, "Certificate "+f.Certificate
+	d.cardOf, d.title = f.ID, say.T("Certificate %s", f.Certificate)
 	d.rows = [4]formRow{
-		{"foil marked", un.plain(f.LabelUm) + " " + un.name()},
-		{"certified value", un.um(f.CertifiedUm) + " " + un.name()},
-		{"expanded unc. (k = 2)", fmt.Sprintf("± %s %s", un.um(f.ExpandedUm), un.name())},
-		{"validity", date},
+		{say.T("foil marked"), un.plain(f.LabelUm) + " " + un.name()},
+		{say.T("certified value"), un.um(f.CertifiedUm) + " " + un.name()},
+		{say.T("expanded unc. (k = 2)"), fmt.Sprintf("± %s %s", un.um(f.ExpandedUm), un.name())},
+		{say.T("validity"), date},
 	}
 }
 
