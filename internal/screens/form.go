@@ -191,9 +191,10 @@ func (a *App) column(r paint.Rect, most float64) paint.Rect {
 // drawBusy says what is being done while nothing can be drawn.
 func (a *App) drawBusy(screen paint.Rect) {
 	u := a.ui
-	box := screen.Centered(u.Px(420), u.Px(110))
-	in := a.sheet(box, say.T("ONE MOMENT"))
-	u.Line(in, a.busy+" …", u.HeadingFont(), u.Theme.Ink, paint.Center)
+	text := a.busy + " …"
+	w := max(u.Px(420), u.HeadingFont().Width(text)+u.Px(40))
+	in := a.sheet(screen.Centered(min(w, screen.W), u.Px(110)), say.T("ONE MOMENT"))
+	u.Line(in, text, u.HeadingFont(), u.Theme.Ink, paint.Center)
 }
 
 // say draws a line of text in a tone of its own.

@@ -14,8 +14,15 @@ func (u *UI) HeadingFont() paint.Font { return paint.Font{Face: paint.Medium, Si
 func (u *UI) TitleFont() paint.Font   { return paint.Font{Face: paint.Bold, Size: u.Px(24)} }
 func (u *UI) MonoFont() paint.Font    { return paint.Font{Face: paint.Mono, Size: u.Px(14)} }
 
-// Line draws one line of text in r; what does not fit ends in "…" and shows whole in a tooltip.
+// leastLine is how small a line may be set to fit, as a share of its size: longer words of other languages stay whole.
+const leastLine = 0.8
+
+// Line draws one line of text in r, a little smaller where that lets it fit; what does not fit then ends in "…" and
+// shows whole in a tooltip.
 func (u *UI) Line(r paint.Rect, s string, f paint.Font, c paint.Color, a paint.Align) {
+	if w := f.Width(s); w > r.W && w*leastLine < r.W {
+		f.Size *= r.W / w * 0.995
+	}
 	if u.L.TextIn(r, s, f, c, a) {
 		u.offerTip(r, s)
 		if u.Check {
