@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"os"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -325,4 +326,28 @@ func BenchmarkShipped(b *testing.B) {
 			Shipped()
 		}
 	})
+}
+
+// Who goes down the path meets no exercise before one it is best done after.
+func TestInOrder(t *testing.T) {
+	list := InOrder(Shipped())
+	if len(list) != len(Shipped()) {
+		t.Fatalf("%d exercises came out of %d", len(list), len(Shipped()))
+	}
+	slices.SortStableFunc(list, func(a, b *bench.Exercise) int {
+		return slices.Index(chapterIDs(), a.Chapter) - slices.Index(chapterIDs(), b.Chapter)
+	})
+	seen := map[string]bool{}
+	for _, e := range list {
+		for _, before := range e.Prerequisites {
+			if !seen[before] {
+				t.Errorf("%s stands before %s", e.ID, before)
+			}
+		}
+		seen[e.ID] = true
+	}
+	ring := []*bench.Exercise{{ID: "a", Prerequisites: []string{"b"}}, {ID: "b", Prerequisites: []string{"a"}}}
+	if got := InOrder(ring); len(got) != 2 || got[0].ID != "a" {
+		t.Errorf("a ring came out as %v", got)
+	}
 }

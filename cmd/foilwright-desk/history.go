@@ -55,7 +55,7 @@ func historyOf(set *flag.FlagSet, args []string, s streams) error {
 	}
 	var offered []history.Exercise
 	for _, e := range scenarios.Shipped() {
-		offered = append(offered, history.Exercise{ID: e.ID, Title: e.Title, Skills: e.Skills})
+		offered = append(offered, history.Exercise{ID: e.ID, Title: e.Title, Skills: e.Skills, After: e.Prerequisites})
 	}
 	var list []standingOf
 	for _, name := range traineesOf(attempts) {

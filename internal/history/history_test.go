@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -48,9 +49,9 @@ func evaluate(t *testing.T, attempts []Attempt) *Standing {
 }
 
 var offered = []Exercise{
-	{"painted-panel", "Painted panel", []string{"zero", "one foil", "handling", "decision"}},
-	{"edge-strip", "Edge strip", []string{"placement near edges"}},
-	{"two-foils", "Two foils", []string{"two foils", "verification"}},
+	{"painted-panel", "Painted panel", []string{"zero", "one foil", "handling", "decision"}, nil},
+	{"edge-strip", "Edge strip", []string{"placement near edges"}, nil},
+	{"two-foils", "Two foils", []string{"two foils", "verification"}, nil},
 }
 
 func skill(s *Standing, name string) Skill {
@@ -180,9 +181,9 @@ func TestNextSaysWhatAndWhy(t *testing.T) {
 		{"below standard comes first", append(repeat(4, adjustment), repeat(3, placement)...), adjustment, "two-foils", "Practise adjustment: 2 of the last 5 attempts failed there, most often by “Fault in adjustment” (2 times, moving the mean by up to 2.5 µm); a good exercise for it is “Two foils”."},
 		{"the exercise done least", []Attempt{other, other, done("", adjustment)}, adjustment, "painted-panel", "Practise adjustment: 3 of the last 3 attempts failed there, most often by “Fault in adjustment” (3 times, moving the mean by up to 2.5 µm); a good exercise for it is “Painted panel”."},
 		{"the result alone", repeat(1, Result), Result, "edge-strip", "Practise the whole job with an eye on the result: the last attempt failed there, with a mean outside its uncertainty or a wrong verdict; a good exercise for it is “Edge strip”."},
-		{"no failure yet", repeat(3), string(grade.Preparation), "edge-strip", "Practise preparation: nothing failed there of late, but 16 more successes in a row would be needed before its chart calls it competent; a good exercise for it is “Edge strip”."},
+		{"no failure yet", repeat(3), string(grade.Preparation), "edge-strip", "Practise preparation: nothing failed there of late, and it counts as mastered after 16 more successes in a row; a good exercise for it is “Edge strip”."},
 		{"all competent", repeat(19), "", "edge-strip", "Every skill stands as competent and none failed of late: practise what you have done least, “Edge strip”."},
-		{"once below, good of late", append(repeat(4, placement), repeat(6)...), placement, "edge-strip", "Practise placement and sampling: its chart found it below standard at attempt 4, and 13 more successes in a row would put that right; a good exercise for it is “Edge strip”."},
+		{"once below, good of late", append(repeat(4, placement), repeat(6)...), placement, "edge-strip", "Practise placement and sampling: too many attempts failed there by attempt 4, and 13 more successes in a row would put that right; a good exercise for it is “Edge strip”."},
 	} {
 		n := evaluate(t, c.attempts).Next
 		if n.Skill != c.skill || n.Exercise != c.exercise || n.Why != c.why {
@@ -192,6 +193,26 @@ func TestNextSaysWhatAndWhy(t *testing.T) {
 	s, err := Evaluate(repeat(2, adjustment), nil)
 	if err != nil || s.Next.Exercise != "" || strings.Contains(s.Next.Why, "exercise") {
 		t.Errorf("with nothing offered: %+v, %v", s.Next, err)
+	}
+}
+
+// What comes next has everything passed that stands before it.
+func TestNextWaitsForWhatComesBefore(t *testing.T) {
+	path := slices.Clone(offered)
+	path[1].After = []string{"painted-panel"}
+	path[2].After = []string{"of another list"}
+	failed := done("", string(grade.Placement))
+	for _, c := range []struct {
+		attempts []Attempt
+		want     string
+	}{{[]Attempt{failed}, "two-foils"}, {[]Attempt{failed, done(""), failed}, "edge-strip"}} {
+		s, err := Evaluate(c.attempts, path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s.Next.Skill != string(grade.Placement) || s.Next.Exercise != c.want {
+			t.Errorf("after %d attempts %+v is next, want %s", len(c.attempts), s.Next, c.want)
+		}
 	}
 }
 

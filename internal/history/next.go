@@ -14,6 +14,7 @@ import (
 type Exercise struct {
 	ID, Title string
 	Skills    []string // what it trains, as the exercise says
+	After     []string // ids of exercises to have passed before
 }
 
 // Next is what to practise next.
@@ -91,9 +92,9 @@ func reason(k Skill) string {
 	}
 	switch {
 	case k.Late == 0 && k.State == inspect.BelowStandard:
-		return "its chart found it below standard at attempt " + fmt.Sprint(k.Since) + ", and " + more(k.ToGo) + " would put that right"
+		return "too many attempts failed there by attempt " + fmt.Sprint(k.Since) + ", and " + more(k.ToGo) + " would put that right"
 	case k.Late == 0:
-		return "nothing failed there of late, but " + more(k.ToGo) + " would be needed before its chart calls it competent"
+		return "nothing failed there of late, and it counts as mastered after " + more(k.ToGo)
 	case k.Name == Result:
 		return late + ", with a mean outside its uncertainty or a wrong verdict"
 	case k.Habit != nil:
@@ -127,13 +128,21 @@ func subject(skill string) string {
 	return skill
 }
 
-// choose picks the exercise that trains a skill and was done least; of equals
-// the first offered. Where none trains it, any will do.
+// choose picks the exercise that trains a skill and was done least, of those
+// that all was passed for that comes before them; of equals the first offered.
+// Where none is, any that comes next will do.
 func choose(skill string, counted []*Attempt, offered []Exercise) Next {
 	n := Next{Skill: skill}
-	done := map[string]int{}
+	done, passed, known := map[string]int{}, map[string]bool{}, map[string]bool{}
 	for _, a := range counted {
 		done[a.Exercise]++
+		passed[a.Exercise] = passed[a.Exercise] || a.Passed
+	}
+	for i := range offered {
+		known[offered[i].ID] = true
+	}
+	ready := func(e *Exercise) bool {
+		return !slices.ContainsFunc(e.After, func(id string) bool { return known[id] && !passed[id] })
 	}
 	pick := func(fits func(*Exercise) bool) bool {
 		best := -1
@@ -148,7 +157,7 @@ func choose(skill string, counted []*Attempt, offered []Exercise) Next {
 		n.Exercise = offered[best].ID
 		return true
 	}
-	if !pick(func(e *Exercise) bool { return e.Trains(skill) }) {
+	if !pick(func(e *Exercise) bool { return ready(e) && e.Trains(skill) }) && !pick(ready) {
 		pick(func(*Exercise) bool { return true })
 	}
 	return n

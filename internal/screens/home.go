@@ -78,7 +78,7 @@ func offered(groups []exerciseGroup) []history.Exercise {
 	var out []history.Exercise
 	for _, g := range groups {
 		for _, e := range g.list {
-			out = append(out, history.Exercise{ID: e.ID, Title: e.Title, Skills: e.Skills})
+			out = append(out, history.Exercise{ID: e.ID, Title: e.Title, Skills: e.Skills, After: e.Prerequisites})
 		}
 	}
 	return out
@@ -97,7 +97,7 @@ func grouped(list []*bench.Exercise) []exerciseGroup {
 	for _, s := range skills {
 		groups = append(groups, exerciseGroup{name: s})
 	}
-	for _, e := range list {
+	for _, e := range scenarios.InOrder(list) {
 		at := chapters + skillGroup(e, skills)
 		for i, c := range scenarios.Chapters() {
 			if c.ID == e.Chapter {
