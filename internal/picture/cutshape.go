@@ -22,12 +22,17 @@ const arcSteps = 48
 
 // bentCut draws a cut through a bent piece to true proportion, the tip's place at
 // (x, y); thickness and radius in mm, film as thick as drawn.
-func (p *Pen) bentCut(x, y, scale, radius, thickness, before, after, film float64, closed bool) {
+func (p *Pen) bentCut(r paint.Rect, x, y, scale, radius, thickness, before, after, film float64, closed bool) {
 	l, k := p.List, p.Inks
 	from, to := -before/radius, after/radius
 	whole := closed || math.Abs(to-from) >= 2*math.Pi
 	if whole {
 		from, to = -math.Pi, math.Pi
+	}
+	if !whole {
+		// No farther than can be seen, so that the chords stay short.
+		seen := 1.2 * r.W / scale / math.Abs(radius)
+		from, to = max(from, -seen), min(to, seen)
 	}
 	if radius > 0 {
 		thickness = min(thickness, 0.98*radius)
@@ -213,8 +218,14 @@ func (p *Pen) shapedSection(r paint.Rect, c *Cut, midX, surface, base, scale flo
 		if ends[1] == part.GoesOn {
 			after += on
 		}
+		if radius > 0 {
+			// A dome is lifted, so that its sides can be seen to fall.
+			half := min(max(before, after), r.W/2/scale, 0.8e3*radius)
+			sag := 1e3*radius - math.Sqrt(1e6*radius*radius-half*half)
+			surface -= min(sag*scale, r.H*0.15)
+		}
 		closed := ends[0] == part.GoesOn && ends[1] == part.GoesOn && length >= 6*math.Abs(radius)
-		p.bentCut(midX, surface, scale, radius*1e3, min(piece.Thickness*1e3, 12), before, after, film/scale, closed)
+		p.bentCut(r, midX, surface, scale, radius*1e3, min(piece.Thickness*1e3, 12), before, after, film/scale, closed)
 	} else {
 		p.brokenCut(r, piece, b.X, b.Y, midX, surface, base*scale, film, scale)
 	}

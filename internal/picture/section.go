@@ -63,9 +63,7 @@ func (p *Pen) DrawSection(r paint.Rect, c *Cut) {
 	tipSurface := surface
 	if c.Piece != nil && right > left {
 		m := paint.R(left, surface, right-left, base*scale)
-		l.Rect(m, k.Metal)
-		p.hatchMetal(m, max(4, p.Size*0.6))
-		l.Frame(m, p.line(), k.Ink)
+		p.metal(m, c.Piece, b.X+(left-midX)/scale, scale, 1e-3*filmScale*scale, max(4, p.Size*0.6))
 		if c.Piece.Coating.Present() {
 			h := max(2, c.FilmUm*1e-3*filmScale*scale)
 			f := paint.R(left, surface-h, right-left, h)
@@ -205,9 +203,7 @@ func (p *Pen) DrawDetail(r paint.Rect, c *Cut) {
 		if right > left {
 			depth := min(c.Piece.Thickness*1e3*scale, r.H)
 			m := paint.R(left, metalY, right-left, depth)
-			l.Rect(m, k.Metal)
-			p.hatchMetal(m, p.Size*0.8)
-			l.Frame(m, p.line(), k.Ink)
+			p.metal(m, c.Piece, b.X+(left-r.X-r.W/2)/scale, scale, heights, p.Size*0.8)
 			if c.Piece.Coating.Present() {
 				top = p.layer(left, right, top, c.FilmUm*heights, k.Film)
 			}

@@ -20,6 +20,8 @@ func shapedPieces() map[string]*part.Piece {
 		"bore":    func(p *part.Piece) { p.RadiusX, p.Width = -0.05, 0.12 },
 		"ball":    func(p *part.Piece) { p.RadiusX, p.RadiusY, p.Width, p.Height = 0.06, 0.06, 0.08, 0.08 },
 		"blasted": func(p *part.Piece) { p.Texture = medium },
+		"bare":    func(p *part.Piece) { p.Texture, p.Coating = medium, part.Coating{} },
+		"dome":    func(p *part.Piece) { p.RadiusX, p.RadiusY, p.Thickness = 0.15, 0.15, 2e-3 },
 		"corner":  func(p *part.Piece) { p.Sides = part.Sides{Left: part.Wall, Right: part.GoesOn} },
 		"holed": func(p *part.Piece) {
 			p.Features = []part.Feature{
@@ -53,7 +55,10 @@ func TestShapedPiecesAreDrawn(t *testing.T) {
 		l.Reset()
 		l.Rect(paint.R(0, 0, 900, 420), p.Inks.Paper)
 		p.DrawPlan(PlanIn(paint.R(0, 0, 560, 420), piece.Width*1e3, piece.Height*1e3, 12), &above)
-		p.DrawSection(paint.R(570, 0, 320, 420), &cut)
+		p.DrawSection(paint.R(570, 0, 320, 210), &cut)
+		pr.Height = 0
+		cut.Probe, cut.FoilUm = pr, 0
+		p.DrawDetail(paint.R(570, 210, 320, 210), &cut)
 	}
 	pixels := func(piece *part.Piece) []byte {
 		draw(piece)
