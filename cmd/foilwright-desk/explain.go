@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"foilwright/sim/explain"
+	"foilwright/sim/grade"
 )
 
 func init() {
@@ -25,6 +26,7 @@ func explainLog(set *flag.FlagSet, args []string, s streams) error {
 		return err
 	}
 	e := explain.ExplainWith(r.record, explain.Options{Progress: percentOn(s.err, "replays")})
+	e.Absolve(grade.Grade(r.record).Blamed())
 	if *asJSON {
 		return writeJSON(s.out, e)
 	}

@@ -282,6 +282,7 @@ type Part struct {
 
 // New gathers the report of an attempt.
 func New(g Given, r *bench.Record, s *grade.Sheet, e *explain.Explanation) *Report {
+	e.Absolve(s.Blamed())
 	b := builder{r: r, s: s, e: e, res: r.World.Exercise.Instrument.ResolutionUm}
 	p := &Report{Format: Format, Version: Version}
 	p.Header = b.header(g)

@@ -63,6 +63,7 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 	d.units = units{mil: a.settings.Mil, resolutionUm: d.exercise.Instrument.ResolutionUm}
 	d.sheet = grade.Grade(r)
 	d.why = explain.Explain(r)
+	d.why.Absolve(d.sheet.Blamed())
 	un := d.units
 	scale := 1.0
 	if un.mil {
