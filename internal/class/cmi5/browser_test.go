@@ -16,7 +16,7 @@ import (
 	"testing"
 	"time"
 
-	"foilwright/internal/class/classtest"
+	"foilwright/internal/browsertest"
 	"foilwright/internal/class/xapi"
 )
 
@@ -91,7 +91,7 @@ func TestLaunchInABrowser(t *testing.T) {
 	defer cancel()
 	browser := exec.CommandContext(ctx, "chromium", "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
 		"--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage",
-		"--user-data-dir="+classtest.Profile(t), "--remote-debugging-port=0", lms.URL+"/index.html?"+query.Encode())
+		"--user-data-dir="+browsertest.Profile(t), "--remote-debugging-port=0", lms.URL+"/index.html?"+query.Encode())
 	var complaint bytes.Buffer
 	browser.Stderr = &complaint
 	if err := browser.Start(); err != nil {

@@ -17,7 +17,7 @@ import (
 
 	"github.com/coder/websocket"
 
-	"foilwright/internal/class/classtest"
+	"foilwright/internal/browsertest"
 	"foilwright/internal/class/wire"
 )
 
@@ -77,7 +77,7 @@ func TestLinkInABrowser(t *testing.T) {
 
 	browser := exec.CommandContext(ctx, "chromium", "--headless", "--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu",
 		"--no-first-run", "--disable-background-networking", "--remote-debugging-port=0",
-		"--user-data-dir="+classtest.Profile(t), site.URL+"/")
+		"--user-data-dir="+browsertest.Profile(t), site.URL+"/")
 	if err := browser.Start(); err != nil {
 		t.Fatal(err)
 	}
