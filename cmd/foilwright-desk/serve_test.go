@@ -152,7 +152,7 @@ func TestAKilledServerLosesNothingAcknowledged(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := shelf.Find("painted-panel", "")
+	o, err := shelf.Find("painted-panel")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,7 +12,6 @@ import (
 	"foilwright/internal/paint"
 	"foilwright/internal/say"
 	"foilwright/internal/widgets"
-	"foilwright/scenarios"
 	"foilwright/sim/bench"
 )
 
@@ -95,8 +94,9 @@ func (a *App) takeUp(w *wire.Handed) {
 // longer counts: this browser's, with what never reached the server, or the
 // server's, when the attempt was begun elsewhere.
 func (a *App) sitInPractice(w *wire.Handed) error {
-	if w.Source != "" {
-		e, err := scenarios.Load(w.Exercise+".yaml", []byte(w.Source))
+	a.handed = nil
+	if w.Text != nil {
+		e, err := w.Text.Load(w.Exercise + ".yaml")
 		if err != nil {
 			return err
 		}

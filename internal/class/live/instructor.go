@@ -33,7 +33,7 @@ func (r *Room) those(ctx context.Context, class string) (map[string]*conn, error
 
 // HandOut gives an exercise to a class and tells the benches.
 func (r *Room) HandOut(ctx context.Context, who string, h store.Handout) error {
-	o, err := r.Shelf.Find(h.Exercise, "")
+	o, err := r.Shelf.Find(h.Exercise)
 	if err != nil {
 		return err
 	}
@@ -55,7 +55,7 @@ func (r *Room) HandOut(ctx context.Context, who string, h store.Handout) error {
 		}
 	}
 	if err := r.Store.Write(ctx, func(tx *store.Tx) error {
-		if err := tx.AddHandout(h); err != nil {
+		if err := errors.Join(tx.AddHandout(h), keepText(tx, o)); err != nil {
 			return err
 		}
 		return tx.Note(who, "handed out", h.ID, fmt.Sprintf("%s, %s, %s variants, %d minutes, %d attempts, class %s", h.Exercise, h.Mode, h.Variant, h.Minutes, h.Attempts, h.Class))

@@ -1,10 +1,18 @@
 package live
 
-import "context"
+import (
+	"context"
+
+	"foilwright/internal/class/store"
+)
 
 // Recover does what a stop of the server left undone: attempts whose last
-// entry says that they are finished get their end noted and are sealed.
+// entry says that they are finished get their end noted and are sealed. What a
+// program before this one handed out without a copy is copied while it is there.
 func (r *Room) Recover(ctx context.Context) error {
+	if err := r.copyExercises(ctx); err != nil {
+		return err
+	}
 	ids, err := r.Store.Unended(ctx)
 	if err != nil {
 		return err
@@ -31,4 +39,23 @@ func (r *Room) Recover(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+func (r *Room) copyExercises(ctx context.Context) error {
+	without, err := r.Store.Uncopied(ctx)
+	if err != nil || len(without) == 0 {
+		return err
+	}
+	return r.Store.Write(ctx, func(tx *store.Tx) error {
+		for _, h := range without {
+			o := r.Shelf.find(h.Exercise)
+			if o == nil || o.Digest != h.Digest {
+				continue // too late for this one
+			}
+			if err := keepText(tx, o); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
 }

@@ -100,7 +100,7 @@ func (r *Room) follow(ctx context.Context, attempt string, p *replay) error {
 		if err != nil {
 			return err
 		}
-		o, err := r.Shelf.Find(h.Exercise, h.Digest)
+		o, err := r.Given(ctx, h)
 		if err != nil {
 			return err
 		}

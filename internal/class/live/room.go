@@ -178,7 +178,7 @@ func (r *Room) give(ctx context.Context, c *conn, who *store.Trainee) error {
 		c.send(wire.ToBench{Kind: wire.Work})
 		return nil
 	}
-	o, err := r.Shelf.Find(h.Exercise, h.Digest)
+	o, err := r.Given(ctx, h)
 	if err != nil {
 		return err
 	}
@@ -217,7 +217,7 @@ func (r *Room) give(ctx context.Context, c *conn, who *store.Trainee) error {
 		if work.Log, err = r.logText(ctx, last.ID); err != nil {
 			return err
 		}
-		work.Source, work.Seed = o.Source, last.SeedNumber()
+		work.Text, work.Seed = o.Own, last.SeedNumber()
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -291,7 +291,7 @@ func (r *Room) begin(ctx context.Context, who *store.Trainee, handout string) er
 	if h.Mode == Assessment && fresh.Identity == "" {
 		return errors.New("the person in charge has not yet seen proof of who you are")
 	}
-	o, err := r.Shelf.Find(h.Exercise, h.Digest)
+	o, err := r.Given(ctx, h)
 	if err != nil {
 		return err
 	}

@@ -51,7 +51,7 @@ func (r *Room) open(ctx context.Context, id string) (*seat, error) {
 	if err != nil {
 		return nil, err
 	}
-	o, err := r.Shelf.Find(h.Exercise, h.Digest)
+	o, err := r.Given(ctx, h)
 	if err != nil {
 		return nil, err
 	}

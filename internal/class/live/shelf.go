@@ -1,6 +1,9 @@
 package live
 
 import (
+	"context"
+	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -8,28 +11,39 @@ import (
 	"strings"
 	"sync"
 
+	"foilwright/internal/class/store"
 	"foilwright/scenarios"
 	"foilwright/sim/bench"
 )
 
-// Offered is an exercise that can be handed out.
+// Offered is an exercise that is, or was, handed out.
 type Offered struct {
 	*bench.Exercise
-	Source string // the file; empty for one that comes with every bench
+	Own *scenarios.Text // its files; nil for one that comes with every bench
 }
 
-// Shelf holds the exercises that can be handed out and, once needed, the
-// prepared world of each.
+// text returns the files of an exercise.
+func (o *Offered) text() (scenarios.Text, error) {
+	if o.Own != nil {
+		return *o.Own, nil
+	}
+	return scenarios.TextOf(o.ID)
+}
+
+// Shelf holds the exercises that can be handed out, those that were handed out
+// and have changed since, and, once needed, the prepared world of each.
 type Shelf struct {
 	list   []Offered
 	mu     sync.Mutex
+	former map[string]*Offered     // by digest
 	worlds map[string]*bench.World // by digest
 }
 
 // NewShelf offers the exercises of the program and those of a folder, which
-// may be missing. A file that does not load is an error that says why.
+// may be missing; files that those take pieces and foils from lie in it too. A
+// file that does not load is an error that says why.
 func NewShelf(folder string) (*Shelf, error) {
-	s := &Shelf{worlds: map[string]*bench.World{}}
+	s := &Shelf{former: map[string]*Offered{}, worlds: map[string]*bench.World{}}
 	for _, e := range scenarios.Shipped() {
 		s.list = append(s.list, Offered{Exercise: e})
 	}
@@ -43,40 +57,43 @@ func NewShelf(folder string) (*Shelf, error) {
 		if err != nil {
 			return nil, err
 		}
-		e, err := scenarios.Load(name, data)
+		if scenarios.IsShelf(data) {
+			continue
+		}
+		e, text, err := scenarios.ReadText(os.DirFS(folder), filepath.Base(name), name)
 		if err != nil {
 			return nil, err
 		}
-		if _, err := s.Find(e.ID, ""); err == nil {
+		if s.find(e.ID) != nil {
 			return nil, fmt.Errorf("%s: there is an exercise %q already; give this one another id", name, e.ID)
 		}
-		s.list = append(s.list, Offered{Exercise: e, Source: string(data)})
+		s.list = append(s.list, Offered{Exercise: e, Own: &text})
 	}
 	return s, nil
 }
 
-// List returns all that is offered.
+// List returns all that can be handed out.
 func (s *Shelf) List() []Offered { return s.list }
 
-// Find returns an exercise by id; with a digest only that version of it.
-func (s *Shelf) Find(id, digest string) (*Offered, error) {
+func (s *Shelf) find(id string) *Offered {
 	for i := range s.list {
-		if o := &s.list[i]; o.ID == id {
-			if digest != "" && o.Digest != digest {
-				return nil, fmt.Errorf("the exercise %q has changed since it was handed out; put back the file it was then", id)
-			}
-			return o, nil
+		if s.list[i].ID == id {
+			return &s.list[i]
 		}
 	}
-	return nil, fmt.Errorf("there is no exercise %q; known: %s", id, strings.Join(s.ids(), ", "))
+	return nil
 }
 
-func (s *Shelf) ids() []string {
+// Find returns an exercise that can be handed out by id.
+func (s *Shelf) Find(id string) (*Offered, error) {
+	if o := s.find(id); o != nil {
+		return o, nil
+	}
 	var ids []string
 	for _, o := range s.list {
 		ids = append(ids, o.ID)
 	}
-	return ids
+	return nil, fmt.Errorf("there is no exercise %q; known: %s", id, strings.Join(ids, ", "))
 }
 
 // World returns the hidden truth that a seed draws.
@@ -92,4 +109,55 @@ func (s *Shelf) World(o *Offered, seed uint64) (*bench.World, error) {
 		s.worlds[o.Digest] = base
 	}
 	return base.Reseed(seed), nil
+}
+
+// Given returns the exercise of a handout as it was handed out, whatever has
+// become of its file since.
+func (r *Room) Given(ctx context.Context, h *store.Handout) (*Offered, error) {
+	s := r.Shelf
+	if o := s.find(h.Exercise); o != nil && o.Digest == h.Digest {
+		return o, nil
+	}
+	s.mu.Lock()
+	o := s.former[h.Digest]
+	s.mu.Unlock()
+	if o != nil {
+		return o, nil
+	}
+	kept, err := r.Store.ExerciseFiles(ctx, h.Digest)
+	if errors.Is(err, store.ErrMissing) {
+		return nil, fmt.Errorf("the exercise %q has changed since it was handed out, and no copy was kept; put back the file it was then", h.Exercise)
+	}
+	if err != nil {
+		return nil, err
+	}
+	var text scenarios.Text
+	if err := json.Unmarshal([]byte(kept), &text); err != nil {
+		return nil, fmt.Errorf("the copy kept of the exercise %q: %w", h.Exercise, err)
+	}
+	e, err := text.Load(h.Exercise + ".yaml, as handed out")
+	if err != nil {
+		return nil, err
+	}
+	if e.Digest != h.Digest {
+		return nil, fmt.Errorf("the copy kept of the exercise %q is not the one that was handed out", h.Exercise)
+	}
+	o = &Offered{Exercise: e, Own: &text}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.former[h.Digest] = o
+	return o, nil
+}
+
+// keepText keeps the files of an exercise with what is handed out.
+func keepText(tx *store.Tx, o *Offered) error {
+	text, err := o.text()
+	if err != nil {
+		return err
+	}
+	kept, err := json.Marshal(text)
+	if err != nil {
+		return err
+	}
+	return tx.KeepExercise(o.Digest, string(kept))
 }

@@ -12,6 +12,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -22,8 +23,11 @@ import (
 
 // tables are all tables, in the order they are written.
 var tables = []string{
-	"setting", "person", "session", "class", "trainee", "handout", "attempt", "chunk", "intervention", "mark", "judgement", "angoff", "audit", "outbox",
+	"setting", "person", "session", "class", "trainee", "handout", "exercise", "attempt", "chunk", "intervention", "mark", "judgement", "angoff", "audit", "outbox",
 }
+
+// tablesLater came after the first version: a backup from before has none.
+var tablesLater = []string{"exercise"}
 
 // Backup writes everything to w as of one moment, while others may go on
 // writing. It returns the number of rows.
@@ -143,6 +147,9 @@ func Restore(ctx context.Context, backup, folder, address string) (int, error) {
 		}
 		for _, table := range tables {
 			f, err := z.Open("tables/" + table + ".jsonl")
+			if errors.Is(err, fs.ErrNotExist) && slices.Contains(tablesLater, table) {
+				continue
+			}
 			if err != nil {
 				return fmt.Errorf("%s is no whole backup: %w", backup, err)
 			}
@@ -152,7 +159,7 @@ func Restore(ctx context.Context, backup, folder, address string) (int, error) {
 			}
 			total += n
 		}
-		return nil
+		return tx.Set("schema", schemaVersion) // in place of the backup's
 	})
 	if err != nil {
 		return 0, err

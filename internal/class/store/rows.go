@@ -152,6 +152,24 @@ func (t *Tx) AddHandout(h Handout) error {
 		h.ID, h.Class, h.Exercise, h.Digest, h.Mode, h.Variant, h.Seed, h.Minutes, h.Attempts, h.Given, h.Closed)
 }
 
+// KeepExercise keeps the files of an exercise by its digest, once.
+func (t *Tx) KeepExercise(digest, files string) error {
+	return t.Exec("insert into exercise (digest, files) values (?, ?) on conflict (digest) do nothing", digest, files)
+}
+
+// Uncopied lists the handouts whose exercise's files are not kept: those of
+// stores from before files were.
+func (s *Store) Uncopied(ctx context.Context) ([]Handout, error) {
+	return list(ctx, s, "select "+handoutColumns+" from handout where digest not in (select digest from exercise)", nil, (*Handout).fields)
+}
+
+// ExerciseFiles returns the files of an exercise that was handed out.
+func (s *Store) ExerciseFiles(ctx context.Context, digest string) (string, error) {
+	var files string
+	err := s.Row(ctx, "select files from exercise where digest = ?", []any{digest}, &files)
+	return files, err
+}
+
 const attemptColumns = "id, handout, trainee, turn, seed, header, started, finished, seal"
 
 func (a *Attempt) fields() []any {

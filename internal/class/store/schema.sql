@@ -1,13 +1,13 @@
 -- One schema for SQLite and PostgreSQL: only text and bigint, times in
 -- milliseconds since 1970, truth values 0 and 1.
 
-create table setting (
+create table if not exists setting (
   name text primary key,
   value text not null
 );
 
 -- Those who sign in. hash is empty until the invitation has been taken up.
-create table person (
+create table if not exists person (
   id text primary key,
   name text not null unique,
   role text not null,
@@ -17,14 +17,14 @@ create table person (
 );
 
 -- Only a digest of the token in the cookie is kept.
-create table session (
+create table if not exists session (
   digest text primary key,
   person text not null,
   trainee text not null,
   expires bigint not null
 );
 
-create table class (
+create table if not exists class (
   id text primary key,
   title text not null,
   code text not null unique,
@@ -34,7 +34,7 @@ create table class (
   closed bigint not null
 );
 
-create table trainee (
+create table if not exists trainee (
   id text primary key,
   class text not null,
   name text not null,
@@ -42,9 +42,9 @@ create table trainee (
   identity text not null,
   removed bigint not null
 );
-create unique index trainee_name on trainee (class, name);
+create unique index if not exists trainee_name on trainee (class, name);
 
-create table handout (
+create table if not exists handout (
   id text primary key,
   class text not null,
   exercise text not null,
@@ -57,10 +57,17 @@ create table handout (
   given bigint not null,
   closed bigint not null
 );
-create index handout_class on handout (class);
+create index if not exists handout_class on handout (class);
+
+-- The files of exercises that were handed out, as JSON: attempts at them are
+-- judged by these when a file has changed since, or has gone.
+create table if not exists exercise (
+  digest text primary key,
+  files text not null
+);
 
 -- header is the first line of the log; chunk holds the others.
-create table attempt (
+create table if not exists attempt (
   id text primary key,
   handout text not null,
   trainee text not null,
@@ -71,10 +78,10 @@ create table attempt (
   finished bigint not null,
   seal text not null
 );
-create unique index attempt_turn on attempt (handout, trainee, turn);
+create unique index if not exists attempt_turn on attempt (handout, trainee, turn);
 
 -- Consecutive lines of a log, as they came in.
-create table chunk (
+create table if not exists chunk (
   attempt text not null,
   first bigint not null,
   last bigint not null,
@@ -83,7 +90,7 @@ create table chunk (
 );
 
 -- What an instructor did to an attempt: a hint, a fault brought in, minutes added.
-create table intervention (
+create table if not exists intervention (
   id text primary key,
   attempt text not null,
   kind text not null,
@@ -92,11 +99,11 @@ create table intervention (
   person text not null,
   at bigint not null
 );
-create index intervention_attempt on intervention (attempt);
+create index if not exists intervention_attempt on intervention (attempt);
 
 -- An assessor's word on a finding. A later one replaces an earlier one; the
 -- audit trail keeps both.
-create table mark (
+create table if not exists mark (
   attempt text not null,
   assessor text not null,
   finding text not null,
@@ -106,7 +113,7 @@ create table mark (
   primary key (attempt, assessor, finding)
 );
 
-create table judgement (
+create table if not exists judgement (
   attempt text not null,
   assessor text not null,
   turn bigint not null,
@@ -118,7 +125,7 @@ create table judgement (
 );
 
 -- Modified Angoff: what share of just competent candidates get an item right.
-create table angoff (
+create table if not exists angoff (
   exercise text not null,
   judge text not null,
   item text not null,
@@ -127,7 +134,7 @@ create table angoff (
   primary key (exercise, judge, item)
 );
 
-create table audit (
+create table if not exists audit (
   n bigint primary key,
   at bigint not null,
   who text not null,
@@ -138,7 +145,7 @@ create table audit (
   digest text not null
 );
 
-create table outbox (
+create table if not exists outbox (
   id text primary key,
   statement text not null,
   made bigint not null,

@@ -15,6 +15,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -26,8 +27,11 @@ import (
 //go:embed schema.sql
 var schema string
 
-// schemaVersion is written into new stores; another one is refused.
-const schemaVersion = "1"
+// schemaVersion is written into new stores. Stores of the versions before lack
+// tables, which they are given; any other is refused.
+const schemaVersion = "2"
+
+var versionsBefore = []string{"1"}
 
 // ErrMissing says that a row that was asked for is not there.
 var ErrMissing = errors.New("not found")
@@ -95,11 +99,11 @@ func (s *Store) prepare(ctx context.Context) error {
 		return fmt.Errorf("the database does not answer: %w", err)
 	}
 	version, err := s.Setting(ctx, "schema")
-	if err == nil {
-		if version != schemaVersion {
-			return fmt.Errorf("the database has schema %q, this program knows %q; use the program that made it", version, schemaVersion)
-		}
+	switch {
+	case err == nil && version == schemaVersion:
 		return nil
+	case err == nil && !slices.Contains(versionsBefore, version):
+		return fmt.Errorf("the database has schema %q, this program knows %q; use the program that made it", version, schemaVersion)
 	}
 	return s.Write(ctx, func(tx *Tx) error {
 		for _, statement := range strings.Split(schema, ";\n") {
@@ -110,7 +114,7 @@ func (s *Store) prepare(ctx context.Context) error {
 				return fmt.Errorf("making the tables: %w", err)
 			}
 		}
-		return tx.Exec("insert into setting (name, value) values (?, ?)", "schema", schemaVersion)
+		return tx.Set("schema", schemaVersion)
 	})
 }
 

@@ -164,3 +164,29 @@ func TestATransactionHappensWholeOrNotAtAll(t *testing.T) {
 		}
 	})
 }
+
+// A store of version 1 has no copies of exercises; nor has a backup of it.
+func TestAStoreOfTheFirstVersionIsBroughtUp(t *testing.T) {
+	classtest.Stores(t, func(t *testing.T, open func() *store.Store) {
+		st := open()
+		if err := st.Write(t.Context(), func(tx *store.Tx) error {
+			return errors.Join(tx.Exec("drop table exercise"), tx.Set("schema", "1"))
+		}); err != nil {
+			t.Fatal(err)
+		}
+		if err := st.Close(); err != nil {
+			t.Fatal(err)
+		}
+		st = open()
+		defer st.Close()
+		if err := st.Write(t.Context(), func(tx *store.Tx) error { return tx.KeepExercise("d1", "{}") }); err != nil {
+			t.Fatal(err)
+		}
+		if files, err := st.ExerciseFiles(t.Context(), "d1"); err != nil || files != "{}" {
+			t.Errorf("%q, %v", files, err)
+		}
+		if version, err := st.Setting(t.Context(), "schema"); err != nil || version == "1" {
+			t.Errorf("version %q, %v", version, err)
+		}
+	})
+}

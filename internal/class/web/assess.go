@@ -63,10 +63,6 @@ func (s *Server) pile(ctx context.Context, v *visitor) ([]onPile, error) {
 	if err != nil {
 		return nil, err
 	}
-	titles := map[string]string{}
-	for _, o := range s.Room.Shelf.List() {
-		titles[o.ID] = o.Title
-	}
 	var papers []onPile
 	for _, a := range attempts {
 		h, err := s.Store.Handout(ctx, a.Handout)
@@ -82,7 +78,7 @@ func (s *Server) pile(ctx context.Context, v *visitor) ([]onPile, error) {
 		if err != nil {
 			return nil, err
 		}
-		p := onPile{ID: a.ID, Candidate: candidate(v, t), Title: titles[h.Exercise], Finished: a.Finished, Sealed: a.Seal != ""}
+		p := onPile{ID: a.ID, Candidate: candidate(v, t), Title: s.title(ctx, h), Finished: a.Finished, Sealed: a.Seal != ""}
 		judged, err := s.Store.Judgements(ctx, a.ID)
 		if err != nil {
 			return nil, err
@@ -356,7 +352,7 @@ func (s *Server) said(ctx context.Context, exercise string) (map[string]map[stri
 }
 
 func (s *Server) standard(w http.ResponseWriter, r *http.Request, v *visitor) error {
-	o, err := s.Room.Shelf.Find(r.PathValue("exercise"), "")
+	o, err := s.Room.Shelf.Find(r.PathValue("exercise"))
 	if err != nil {
 		return errNotFound
 	}
@@ -371,7 +367,7 @@ func (s *Server) standard(w http.ResponseWriter, r *http.Request, v *visitor) er
 }
 
 func (s *Server) setStandard(w http.ResponseWriter, r *http.Request, v *visitor) error {
-	o, err := s.Room.Shelf.Find(r.PathValue("exercise"), "")
+	o, err := s.Room.Shelf.Find(r.PathValue("exercise"))
 	if err != nil {
 		return errNotFound
 	}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"net/http"
 	"strconv"
 
@@ -43,10 +44,16 @@ func (s *Server) look(r *http.Request, v *visitor) (*seen, error) {
 	if !mine && !judges {
 		return nil, errNotFound
 	}
-	if o, err := s.Room.Shelf.Find(out.On.Exercise, ""); err == nil {
-		out.Title = o.Title
-	}
+	out.Title = s.title(ctx, out.On)
 	return out, nil
+}
+
+// title is that of the exercise of a handout, as it was handed out.
+func (s *Server) title(ctx context.Context, h *store.Handout) string {
+	if o, err := s.Room.Given(ctx, h); err == nil {
+		return o.Title
+	}
+	return h.Exercise
 }
 
 // marked is look with the marking of the attempt.

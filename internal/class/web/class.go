@@ -73,12 +73,8 @@ func (s *Server) class(w http.ResponseWriter, r *http.Request, v *visitor, c *st
 		Title string
 	}
 	var list []given
-	titles := map[string]string{}
-	for _, o := range s.Room.Shelf.List() {
-		titles[o.ID] = o.Title
-	}
 	for _, h := range handouts {
-		list = append(list, given{h, titles[h.Exercise]})
+		list = append(list, given{h, s.title(r.Context(), &h)})
 	}
 	return s.page(w, v, "class.html", page{Title: c.Title, Wide: true, Script: "board.js", Data: map[string]any{
 		"Class": c, "Handouts": list, "Exercises": s.Room.Shelf.List(), "Mishaps": live.Mishaps, "Join": s.Join + "/join/" + c.Code, "Address": s.Join,

@@ -138,7 +138,7 @@ func TestAnAssessment(t *testing.T) {
 	ines.must("/class/"+class.ID+"/identity", "trainee", cem.id, "proof", "passport")
 	s.until("the bench may begin", func() bool { w := cem.link.Status().Work; return w != nil && w.Waits == "" })
 	w := cem.begin()
-	if w.Seed != 0 || w.Source != "" || w.Log != "" || w.Sheet == nil {
+	if w.Seed != 0 || w.Text != nil || w.Log != "" || w.Sheet == nil {
 		t.Fatalf("the candidate was told too much: %+v", w)
 	}
 	s.sitAssessment(cem, w, "edge-near")
@@ -224,7 +224,7 @@ func (s *school) sitAssessment(p *pupil, w *wire.Handed, faults ...string) {
 		s.Fatal(err)
 	}
 	r := s.played(w.Exercise, a.SeedNumber(), faults...)
-	world, err := s.web.Room.Shelf.World(must(s.web.Room.Shelf.Find(w.Exercise, "")), 1)
+	world, err := s.web.Room.Shelf.World(must(s.web.Room.Shelf.Find(w.Exercise)), 1)
 	if err != nil {
 		s.Fatal(err)
 	}

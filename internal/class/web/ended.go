@@ -86,7 +86,7 @@ func (s *Server) seal(ctx context.Context, a *store.Attempt, h *store.Handout) e
 
 // told is what a record store is told of an attempt that has ended.
 func (s *Server) told(ctx context.Context, a *store.Attempt, h *store.Handout) ([]xapi.Statement, error) {
-	o, err := s.Room.Shelf.Find(h.Exercise, h.Digest)
+	o, err := s.Room.Given(ctx, h)
 	if err != nil {
 		return nil, err
 	}

@@ -269,7 +269,7 @@ func (p *pupil) begin() *wire.Handed {
 // played is what a scripted trainee does in the world of a seed.
 func (s *school) played(exercise string, seed uint64, faults ...string) *bench.Record {
 	s.Helper()
-	o, err := s.web.Room.Shelf.Find(exercise, "")
+	o, err := s.web.Room.Shelf.Find(exercise)
 	if err != nil {
 		s.Fatal(err)
 	}

@@ -318,7 +318,7 @@ func TestNothingHiddenReachesACandidate(t *testing.T) {
 		_, body := ana.get(path)
 		traffic += body
 	}
-	o, err := s.web.Room.Shelf.Find(panel, "")
+	o, err := s.web.Room.Shelf.Find(panel)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -46,10 +46,7 @@ func (s *Server) outcomes(ctx context.Context, class string) ([]outcome, error) 
 		if err != nil {
 			return nil, err
 		}
-		title := h.Exercise
-		if o, err := s.Room.Shelf.Find(h.Exercise, ""); err == nil {
-			title = o.Title
-		}
+		title := s.title(ctx, &h)
 		for _, a := range attempts {
 			who, ok := known[a.Trainee]
 			if !ok {

@@ -13,11 +13,12 @@ import (
 	"errors"
 	"fmt"
 
+	"foilwright/scenarios"
 	"foilwright/sim/bench"
 )
 
 // Version of the protocol; a bench of another version is told to load the page anew.
-const Version = 1
+const Version = 2
 
 // Bounds of what a server takes from a bench.
 const (
@@ -92,9 +93,9 @@ type Handed struct {
 	Finished bool   `json:"finished,omitempty"`
 
 	// In practice: everything to run and resume the bench in the browser.
-	Source string `json:"source,omitempty"` // the exercise file
-	Seed   uint64 `json:"seed,string,omitempty"`
-	Log    string `json:"log,omitempty"` // whole, header first
+	Text *scenarios.Text `json:"text,omitempty"` // the exercise's files; nil: it comes with the bench
+	Seed uint64          `json:"seed,string,omitempty"`
+	Log  string          `json:"log,omitempty"` // whole, header first
 
 	// In an assessment: what may be seen.
 	Sheet *bench.Exercise `json:"sheet,omitempty"`
