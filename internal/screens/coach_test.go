@@ -202,3 +202,32 @@ func TestTheCoachLeavesCompetentWorkAlone(t *testing.T) {
 		}
 	}
 }
+
+// Whatever else is offered, and in whatever order, the first minutes are on the
+// bench they are written for, with nothing on it they do not speak of, and can
+// be had again.
+func TestTheLessonIsOnItsOwnBench(t *testing.T) {
+	d := newDriver(t, 1280, 800)
+	d.app.Exercises, d.app.Whole = scenarios.Headings(), scenarios.Whole
+	d.app.openHome()
+	for range 2 {
+		d.pass(60)
+		d.key("g")
+		d.pass(100)
+		s := d.app.sitting
+		if s == nil || d.app.lesson == nil || s.exercise.ID != lessonExercise || len(s.view.Memory) != 0 {
+			t.Fatalf("sitting %+v, fault %q", s, d.app.fault)
+		}
+		d.app.endLesson()
+		d.pass(100)
+	}
+	for id, want := range map[string]bool{lessonExercise: true, "first-zero": true, "anodised-trim": false, "handrail": false, "pump-flange": false} {
+		e, err := scenarios.ByID(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if suitsLesson(e) != want {
+			t.Errorf("%s: suits the first minutes %v, want %v", id, !want, want)
+		}
+	}
+}

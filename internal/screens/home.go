@@ -482,6 +482,7 @@ func (a *App) homeSide(r *paint.Rect) {
 		a.shelfRow(r.TakeTop(u.Px(54)), &h)
 		u.EndScope()
 	}
+	a.lessonAgain(r)
 	r.TakeTop(u.Px(16))
 	for _, c := range cautions {
 		r.TakeTop(u.SmallParagraph(*r, say.T(c)) + u.Px(8))

@@ -1,13 +1,17 @@
 package screens
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"foilwright/internal/attempt"
 	"foilwright/internal/paint"
 	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
+	"foilwright/sim/part"
+	"foilwright/sim/probe"
 )
 
 // lesson is the first five minutes: on a bench of its own that is not written
@@ -40,12 +44,25 @@ const (
 	lessonDone
 )
 
-// beginLesson opens the bench of the lesson, on the first exercise that has a
-// bare piece like its part.
+// lessonExercise is the one whose bench the first minutes are written for.
+const lessonExercise = "painted-panel"
+
+// beginLesson opens the bench of the lesson: that of lessonExercise, or, where
+// that is not offered, of the first exercise that suits.
 func (a *App) beginLesson() {
 	a.slowly(say.T("Setting out the bench"), func() {
-		for _, e := range a.Exercises {
-			w, err := bench.NewWorld(a.whole(e), a.Seed())
+		list := slices.Clone(a.Exercises)
+		slices.SortStableFunc(list, func(x, y *bench.Exercise) int {
+			return cmp.Compare(rank(x.ID != lessonExercise), rank(y.ID != lessonExercise))
+		})
+		for _, e := range list {
+			e := *a.whole(e)
+			if !suitsLesson(&e) {
+				continue
+			}
+			// Nothing lies about that the lesson does not speak of.
+			e.Instrument.EarlierReadingUm, e.Instrument.TipDirtUm = nil, part.Range{}
+			w, err := bench.NewWorld(&e, a.Seed())
 			if err != nil {
 				a.fault = err.Error()
 				return
@@ -59,8 +76,25 @@ func (a *App) beginLesson() {
 			a.goTo(pageBench)
 			return
 		}
-		a.fault = say.T("No exercise here has a bare piece like its part, which the first minutes need.")
+		a.fault = say.T("The first minutes need a flat painted steel part and a bare piece like it; no exercise offered here has both.")
 	})
+}
+
+func rank(later bool) int {
+	if later {
+		return 1
+	}
+	return 0
+}
+
+// suitsLesson reports whether the words of the lesson are true of an exercise,
+// and a side of its part spoils a reading enough to be seen: one magnetic probe
+// in good order, and smooth flat steel under a single film.
+func suitsLesson(e *bench.Exercise) bool {
+	p := &e.Part.Piece
+	flat := p.RadiusX == 0 && p.RadiusY == 0 && len(p.Features) == 0 && p.Texture == part.Texture{}
+	plain := len(p.Layers) == 0 && p.RemanenceT == 0 && p.DustUm == 0 && p.TemperatureC == 0 && e.Instrument.TipWearUm == 0
+	return len(e.Offered()) == 1 && e.Probe.Principle == probe.MagneticInduction && flat && plain
 }
 
 // lessonPiece is the bare piece to zero on, empty when there is none.
@@ -240,5 +274,23 @@ func (a *App) welcome(r *paint.Rect) {
 	if u.Quiet("no-lesson", places[1], say.T("Not now")) {
 		a.settings.Seen = true
 		a.keep()
+	}
+}
+
+// lessonAgain offers the first minutes to whoever has had them or put them away.
+func (a *App) lessonAgain(r *paint.Rect) {
+	u := a.ui
+	if !a.settings.Seen {
+		return
+	}
+	label := say.T("First five minutes")
+	r.TakeTop(u.Px(16))
+	a.caption(r.TakeTop(u.Px(20)), say.T("FROM THE BEGINNING"))
+	r.TakeTop(u.Px(6))
+	r.TakeTop(u.SmallParagraph(*r, say.T("The guided minutes can be gone through as often as you like; nothing of them is kept.")) + u.Px(6))
+	at := r.TakeTop(u.RowH())
+	at.W = min(at.W, a.keyedW(label, "G")+u.Px(16))
+	if a.keyed("lesson", at, label, "G", widgets.ButtonAs{}) {
+		a.beginLesson()
 	}
 }
