@@ -37,6 +37,7 @@ type benchState struct {
 	// What is written on the screen, rebuilt only when it changes.
 	textAt   int // changes of the sitting it was written at; -1: write anew
 	guide    string
+	foilName string // what lies on the piece
 	newest   string
 	newestL  string
 	stats    [5]string // n, mean, s, lowest, highest
@@ -108,6 +109,10 @@ func (d *benchState) write(s *sitting, u units) {
 	d.textAt = s.changes
 	v := &s.view
 	d.guide = guide(s, u)
+	d.foilName = s.ledger.names[v.Foil]
+	if v.Below != "" {
+		d.foilName = say.T("%s on %s", d.foilName, s.ledger.names[v.Below])
+	}
 	d.adjust = say.T("Adjustment: %s", v.Adjustment)
 	d.newest, d.newestL = "–", say.T("no reading yet")
 	for i := len(s.ledger.lines) - 1; i >= 0; i-- {
@@ -486,7 +491,7 @@ func (a *App) drawPlan(s *sitting, d *benchState, whole, r paint.Rect, pl pictur
 		above.Area, above.AreaName = &d.area, say.T("area to be measured")
 	}
 	if s.view.Foil != "" {
-		above.FoilName, above.Foil = s.ledger.names[s.view.Foil], s.seenFoil(s.view.Foil)
+		above.FoilName, above.Foil = d.foilName, s.seenFoil(s.view.Foil)
 	}
 	a.pen.DrawPlan(pl, &above)
 	if !s.past && d.magnified {

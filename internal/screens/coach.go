@@ -1,6 +1,7 @@
 package screens
 
 import (
+	"slices"
 	"unicode"
 	"unicode/utf8"
 
@@ -33,6 +34,12 @@ var (
 	// These are due before the part is measured.
 	onPart = map[string]bool{"zero-missing": true, "foil-missing": true, "verify-missing-start": true}
 )
+
+// beingMended are checks of an adjustment that is being made anew.
+var beingMended = map[bench.Mode][]string{
+	bench.Zeroing: {"zero-few", "zero-scatter"},
+	bench.Foiling: {"foil-few"},
+}
 
 // listen judges what has happened since it last did and may give a hint. It
 // waits for the probe to be off the metal: nobody reads while measuring.
@@ -103,6 +110,8 @@ func (c *coach) due(f *grade.Finding, s *sitting) bool {
 		return false
 	}
 	switch {
+	case slices.Contains(beingMended[s.view.Mode], f.Check):
+		return false
 	case afterReport[f.Check]:
 		return s.view.Result != nil
 	case onPart[f.Check]:

@@ -11,6 +11,14 @@ import (
 // what the controls do now. It never says what would be right: that is what is
 // being trained.
 func guide(s *sitting, u units) string {
+	text := guideOfMode(s, u)
+	if s.view.Below != "" {
+		text += " " + say.T("Two foils lie there, one on the other.")
+	}
+	return text
+}
+
+func guideOfMode(s *sitting, u units) string {
 	v := &s.view
 	n := len(v.Taken)
 	switch v.Mode {
@@ -28,14 +36,15 @@ func guide(s *sitting, u units) string {
 		}
 		return say.T("Foil: set to %s %s, %s taken. Take more, or Store to adjust by their mean.", u.um(v.SetFoilUm), u.name(), readings(n))
 	case bench.Verifying:
-		limit := tolerance(s, u)
+		limit, taken := tolerance(s, u), onThisFoil(s)
+		n = len(taken)
 		if n == 0 {
 			return say.T("Verify: readings are compared, nothing is changed. %sTake one or more on a foil, then judge; Measure leaves it.", limit)
 		}
 		if limit != "" {
-			return say.T("Verify: %s taken, mean %s %s. %sJudge: Good or Bad.", readings(n), u.um(meanCounts(v.Taken)*u.resolutionUm), u.name(), limit)
+			return say.T("Verify: %s on this foil, mean %s %s. %sJudge: Good or Bad.", readings(n), u.um(meanCounts(taken)*u.resolutionUm), u.name(), limit)
 		}
-		return say.T("Verify: %s taken, mean %s %s. Compare with the certificate, then judge: Good or Bad.", readings(n), u.um(meanCounts(v.Taken)*u.resolutionUm), u.name())
+		return say.T("Verify: %s here, mean %s %s. Compare with the certificate, then judge: Good or Bad.", readings(n), u.um(meanCounts(taken)*u.resolutionUm), u.name())
 	}
 	inSpot := 0
 	for _, m := range v.Memory {
@@ -44,6 +53,23 @@ func guide(s *sitting, u units) string {
 		}
 	}
 	return say.T("Measure: each reading is kept in the memory, now in spot %d (%s). New spot goes on to the next one.", v.Spot, readings(inSpot))
+}
+
+// onThisFoil are the readings of a verification since the foil or the piece was
+// changed: a mean over two foils is the thickness of neither.
+func onThisFoil(s *sitting) []int64 {
+	n, contacts := 0, s.Bench.Record().Contacts
+	for i := len(contacts) - 1; i >= 0 && n < len(s.view.Taken); i-- {
+		c := &contacts[i]
+		if c.Outcome != bench.Read || c.Mode != bench.Verifying || c.Deleted {
+			continue
+		}
+		if c.Foil != s.view.Foil || c.Piece != s.view.Piece {
+			break
+		}
+		n++
+	}
+	return s.view.Taken[len(s.view.Taken)-n:]
 }
 
 // tolerance says what the foil on the piece must read to verify the instrument,

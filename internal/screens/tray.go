@@ -172,6 +172,9 @@ func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
 	u.L.RoundRect(box, u.Px(3), a.pen.Inks.Foil)
 	u.L.RoundFrame(box, u.Px(3), 1, u.Theme.Ink)
 	in.TakeLeft(u.Px(42))
+	if below {
+		u.Line(in.TakeRight(u.Small().Width(say.T("under"))), say.T("under"), u.Small(), u.Theme.InkSoft, paint.Left)
+	}
 	u.Line(in, label, u.Small(), u.Theme.Ink, paint.Left)
 	open := d.card == f.ID
 	if u.ButtonWith("card", card, say.T("Card"), widgets.ButtonAs{On: open, Tip: say.T("Read the certificate of this foil")}) {
