@@ -100,7 +100,7 @@ func (p *Pen) key(r paint.Rect, pl Plan, low, high float64, figure func(float64)
 func (p *Pen) legend(r paint.Rect) {
 	l, k, f := p.List, p.Inks, p.font()
 	x, y := r.X+p.Size*0.6, r.Y+p.Size*0.9
-	for i, text := range [...]string{say.T("a reading"), say.T("its error was large"), say.T("+0.1 mean error of the spot"), say.T("area to be measured")} {
+	for i, text := range [...]string{say.T("a reading"), say.T("its error was large"), say.T("figure: mean error of the spot"), say.T("area to be measured")} {
 		lead := p.Size * 1.5
 		switch i {
 		case 1:

@@ -73,24 +73,25 @@ type App struct {
 	cautions []string // of all exercises, once About was opened
 	now      int64    // input time of the pass, ms
 
-	home    homeState
-	sitting *sitting
-	desk    benchState
-	report  reportState
-	debrief *debriefState
-	lesson  *lesson // the first minutes are being gone through
-	later   func()  // slow work to be done after a frame that says so
-	busy    string
-	painted bool   // the busy frame has been shown
-	turn    func() // change of screen, made before the next pass
-	quit    bool
-	reply   widgets.Reply // of the last frame
-	size    paint.Rect    // of the surface then
-	movedMs float64       // time of the last input
-	still   int           // frames since something could have changed
-	said    string        // fault shown then
-	touched bool          // an earlier part of this frame had events
-	editing bool          // a text field had the keyboard in the last pass
+	home     homeState
+	sitting  *sitting
+	desk     benchState
+	report   reportState
+	debrief  *debriefState
+	debriefs int     // opened so far
+	lesson   *lesson // the first minutes are being gone through
+	later    func()  // slow work to be done after a frame that says so
+	busy     string
+	painted  bool   // the busy frame has been shown
+	turn     func() // change of screen, made before the next pass
+	quit     bool
+	reply    widgets.Reply // of the last frame
+	size     paint.Rect    // of the surface then
+	movedMs  float64       // time of the last input
+	still    int           // frames since something could have changed
+	said     string        // fault shown then
+	touched  bool          // an earlier part of this frame had events
+	editing  bool          // a text field had the keyboard in the last pass
 
 	classroom classroom
 	handed    *bench.Exercise // by the class, where it is none of Exercises

@@ -3,6 +3,7 @@ package screens
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"foilwright/internal/attempt"
 	"foilwright/internal/paint"
@@ -28,7 +29,7 @@ type debriefState struct {
 	rows  [][8]string
 	at    []int // log entry of the reading in each row
 	bars  []widgets.Bar
-	from  []int // log entry a bar comes from; 0: from no one moment
+	leads []lead // of the bars
 	pick  int
 
 	recorded []recordRow // nil: nothing was written down
@@ -52,6 +53,7 @@ func (a *App) openDebrief(name string) {
 			return
 		}
 		a.debrief = a.workOut(name, b.Record())
+		a.debriefs++
 		a.remember(a.debrief)
 		a.show(pageDebrief)
 	})
@@ -69,17 +71,19 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 	if un.mil {
 		scale = 1 / umPerMil
 	}
-	small, n := d.why.Mean.RemainderUm, 0
+	small, n, names := d.why.Mean.RemainderUm, 0, []string(nil)
 	for _, s := range d.why.Mean.Shares {
 		if math.Abs(s.Um) < 0.5*d.units.resolutionUm {
 			small += s.Um
+			names = append(names, s.Name)
 			n++
 			continue
 		}
 		d.addBar(s, scale)
 	}
 	if n > 0 {
-		d.bars, d.from = append(d.bars, widgets.Bar{Label: say.T("%d smaller causes together", n), Value: small * scale}), append(d.from, 0)
+		d.bars = append(d.bars, widgets.Bar{Label: say.T("%d smaller causes together", n), Value: small * scale, Link: true})
+		d.leads = append(d.leads, lead{words: strings.Join(names, ", ")})
 	}
 	worst := 0.0
 	for i := range d.why.Readings {
@@ -116,14 +120,40 @@ func (a *App) workOut(name string, r *bench.Record) *debriefState {
 	return d
 }
 
-// addBar adds the bar of a cause, leading to the moment it came in.
-func (d *debriefState) addBar(s explain.Share, scale float64) {
-	entry := 0
-	if len(s.Entries) > 0 {
-		entry = s.Entries[0]
+// lead is where a cause can be seen: at the moment of a log entry, on the map
+// of the places measured, or, as it came in at no one moment, only in words.
+type lead struct {
+	entry  int
+	places bool
+	words  string
+}
+
+func leadOf(s *explain.Share) lead {
+	switch {
+	case s.Influence == bench.Sampling:
+		return lead{places: true}
+	case len(s.Entries) > 0:
+		return lead{entry: s.Entries[0]}
 	}
-	d.bars = append(d.bars, widgets.Bar{Label: s.Name, Value: s.Um * scale, Tone: widgets.Act, Link: entry > 0})
-	d.from = append(d.from, entry)
+	return lead{words: say.T("%s: at no one moment.", s.Name) + " " + s.Cause}
+}
+
+// follow shows a cause where it can be seen.
+func (a *App) follow(l lead) {
+	switch {
+	case l.places:
+		a.debrief.tab = tabReadings
+	case l.entry > 0:
+		a.lookAt(l.entry)
+	default:
+		a.ui.Notify(widgets.Plain, l.words)
+	}
+}
+
+// addBar adds the bar of a cause.
+func (d *debriefState) addBar(s explain.Share, scale float64) {
+	d.bars = append(d.bars, widgets.Bar{Label: s.Name, Value: s.Um * scale, Tone: widgets.Act, Link: true})
+	d.leads = append(d.leads, leadOf(&s))
 }
 
 // setPins marks on the time line what was found and where the costly causes
@@ -220,10 +250,18 @@ func (a *App) lookAt(entry int) {
 	d.own.toEntry(entry)
 }
 
+// beginDebriefScroll begins a page of the debrief. Each debrief begins at its
+// head, wherever the last one was left.
+func (a *App) beginDebriefScroll(id string, r paint.Rect) paint.Rect {
+	a.ui.Scope("debrief", a.debriefs)
+	defer a.ui.EndScope()
+	return a.ui.BeginScroll(id, r)
+}
+
 // drawVerdictPage draws what the attempt is worth and why.
 func (a *App) drawVerdictPage(r paint.Rect) {
 	u, d := a.ui, a.debrief
-	view := u.BeginScroll("verdict", r)
+	view := a.beginDebriefScroll("verdict", r)
 	in := a.column(view, 1180)
 	in.H = 1e6
 	in.TakeTop(u.Px(14))
@@ -255,7 +293,7 @@ func (a *App) drawVerdictPage(r paint.Rect) {
 // drawReadingsPage draws the readings over the truth.
 func (a *App) drawReadingsPage(r paint.Rect) {
 	u := a.ui
-	view := u.BeginScroll("readings-page", r)
+	view := a.beginDebriefScroll("readings-page", r)
 	in := a.column(view, 1560)
 	in.H = 1e6
 	in.TakeTop(u.Px(14))
@@ -297,10 +335,10 @@ func (a *App) drawWaterfall(r paint.Rect) float64 {
 	box.H = h
 	in := a.sheet(box, say.T("THE ERROR OF YOUR MEAN, CAUSE BY CAUSE"))
 	if i := u.Waterfall("waterfall", in, d.bars, say.T("Reported less true"), d.units.decimals(), d.units.name()); i >= 0 {
-		a.lookAt(d.from[i])
+		a.follow(d.leads[i])
 	}
 	in.TakeTop(float64(len(d.bars)+1) * u.BarH())
-	u.L.TextBlock(in, say.T("reported %s, true %s %s over the marked area. Press a bar to see where it came in.", d.units.um(d.why.ReportedUm), d.units.um(d.why.TrueUm), d.units.name()), u.Small(), u.Theme.InkSoft, paint.Left)
+	u.L.TextBlock(in, say.T("reported %s, true %s %s over the marked area. Press a bar to see where it came in, or why.", d.units.um(d.why.ReportedUm), d.units.um(d.why.TrueUm), d.units.name()), u.Small(), u.Theme.InkSoft, paint.Left)
 	return h
 }
 
@@ -335,9 +373,9 @@ func (a *App) drawCostly(r paint.Rect) float64 {
 		if s.Advice != "" {
 			r.TakeTop(a.say(r, say.T("Next time: %s", s.Advice), u.Small(), u.Theme.Truth) + u.Px(3))
 		}
-		if len(s.Entries) > 0 {
+		if l := leadOf(&s); l.words == "" {
 			u.Scope("costly", n)
-			a.seeButton(r.TakeTop(u.RowH()), s.Entries[0])
+			a.seeButton(r.TakeTop(u.RowH()), l)
 			u.EndScope()
 		}
 		u.L.Rule(r.X, r.Y+u.Px(4), r.Right(), r.Y+u.Px(4), 1, u.Theme.Line)
@@ -372,7 +410,7 @@ func (a *App) drawReadingTable(r paint.Rect) float64 {
 	r.H = h - u.Px(20)
 	cols := []widgets.Column{
 		{Title: say.T("Spot"), Width: 54}, {Title: say.T("Shown"), Width: 52, Align: paint.Right}, {Title: say.T("True"), Width: 52, Align: paint.Right},
-		{Title: say.T("Error"), Width: 52, Align: paint.Right}, {Title: "", Width: 10}, {Title: say.T("Largest cause"), Width: 200}, {Title: say.T("Brings"), Width: 50, Align: paint.Right}, {Title: "", Share: 1},
+		{Title: say.T("Error"), Width: 52, Align: paint.Right}, {Title: "", Width: 10}, {Title: say.T("Largest cause"), Width: 200}, {Title: say.T("Its share"), Width: 60, Align: paint.Right}, {Title: "", Share: 1},
 	}
 	if r.W < u.Px(480) {
 		cols = cols[:4] // the causes stand in the replay

@@ -61,7 +61,7 @@ func (a *App) drawHelp(screen paint.Rect) {
 	a.endAside(in, top)
 }
 
-const aboutText say.Text = "Foilwright is a bench to practise measuring the thickness of paint and other films on. " +
+const aboutText say.Text = "Foilwright is a bench for practice in measuring how thick paint and other films are. " +
 	"The response of the probe is computed from the physics of the metal under it, the true thickness is known, and " +
 	"after each attempt every part of the error is traced to its cause.\n\n" +
 	"Every attempt is written to a log as it happens. You can leave at any moment and continue later."

@@ -20,7 +20,7 @@ func (a *App) drawLookBack(r paint.Rect) {
 	p.play(a.now)
 	p.desk.write(p.scene, d.units)
 
-	view := u.BeginScroll("look-back", r)
+	view := a.beginDebriefScroll("look-back", r)
 	in := view.InsetXY(u.Px(14), u.Px(10))
 	wide := in.W > u.Px(880)
 	high := math.Max(r.H-u.Px(20), u.Px(600))

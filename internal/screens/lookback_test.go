@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"foilwright/internal/paint"
+	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
 )
 
@@ -51,17 +52,21 @@ func TestEveryBarOfTheWaterfallLeadsToItsMoment(t *testing.T) {
 	d.shot("verdict")
 	linked := 0
 	for i, bar := range b.bars {
-		if bar.Link != (b.from[i] > 0) {
-			t.Errorf("bar %q: link %v, entry %d", bar.Label, bar.Link, b.from[i])
+		l := b.leads[i]
+		if !bar.Link || l.entry == 0 && !l.places && l.words == "" {
+			t.Errorf("bar %q: link %v leads nowhere: %+v", bar.Label, bar.Link, l)
 		}
-		if b.from[i] == 0 {
-			continue
-		}
-		linked++
-		d.app.lookAt(b.from[i])
+		b.tab = tabVerdict
+		d.app.follow(l)
 		d.pass(60)
-		if b.tab != tabLookBack || b.own.scene.view.Entries < b.from[i] {
-			t.Errorf("bar %q: tab %d, bench stands at entry %d of %d", bar.Label, b.tab, b.own.scene.view.Entries, b.from[i])
+		switch {
+		case l.places && b.tab != tabReadings:
+			t.Errorf("bar %q: tab %d, want the places measured", bar.Label, b.tab)
+		case l.entry > 0:
+			linked++
+			if b.tab != tabLookBack || b.own.scene.view.Entries < l.entry {
+				t.Errorf("bar %q: tab %d, bench stands at entry %d of %d", bar.Label, b.tab, b.own.scene.view.Entries, l.entry)
+			}
 		}
 	}
 	if linked < 2 {
@@ -157,5 +162,33 @@ func TestACompetentAttemptCanBeWatched(t *testing.T) {
 	}
 	if !finish {
 		t.Error("the competent attempt has no end")
+	}
+}
+
+// Each debrief begins at its head, and keeps its place while one looks back.
+func TestADebriefBeginsAtItsHead(t *testing.T) {
+	d := debriefed(t, 1280, 800, Settings{Theme: "light", TextPercent: 100})
+	d.app.where = map[string]paint.Rect{}
+	name := d.app.debrief.name
+	open := func() {
+		d.app.openDebrief(name)
+		d.pass(60)
+	}
+	open()
+	top := d.list.Hash()
+	d.move(d.w/2, d.h/2)
+	d.add(widgets.Event{Kind: widgets.Wheel, X: d.x, Y: d.y, WheelY: 18})
+	d.pass(60)
+	if d.list.Hash() == top {
+		t.Fatal("the debrief does not scroll")
+	}
+	open()
+	d.move(d.w/2, d.h/2)
+	d.pass(60)
+	again := d.list.Hash()
+	d.add(widgets.Event{Kind: widgets.Wheel, X: d.x, Y: d.y, WheelY: -100})
+	d.pass(60)
+	if d.list.Hash() != again {
+		t.Error("a debrief opens where the one before was left")
 	}
 }

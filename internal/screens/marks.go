@@ -261,11 +261,14 @@ func (a *App) drawComparison(r paint.Rect) float64 {
 	return r.Y - top
 }
 
-// seeButton leads to the moment of a log entry.
-func (a *App) seeButton(r paint.Rect, entry int) {
-	label := say.T("See it at %s", a.debrief.clockOf(entry))
+// seeButton leads to where a cause or a finding can be seen.
+func (a *App) seeButton(r paint.Rect, l lead) {
+	label := say.T("See where you measured")
+	if l.entry > 0 {
+		label = say.T("See it at %s", a.debrief.clockOf(l.entry))
+	}
 	if a.ui.Quiet("see", paint.R(r.X-a.ui.Px(14), r.Y, a.ui.ButtonW(label), r.H), label) {
-		a.lookAt(entry)
+		a.follow(l)
 	}
 }
 
@@ -281,7 +284,7 @@ func (a *App) drawFinding(r paint.Rect, f *grade.Finding) float64 {
 	head := r.TakeTop(u.Px(26))
 	points := say.T("−%.0f points", f.Points)
 	if f.Points < 0.5 {
-		points = say.T("this part is at 0 already")
+		points = say.T("no points were left here")
 	}
 	u.L.TextIn(head.TakeRight(u.Small().Width(points)+u.Px(4)), points, u.Small(), u.Theme.InkSoft, paint.Right)
 	head.TakeLeft(u.Badge(head, severityName(f.Severity), severityTone[f.Severity]) + u.Px(8))
@@ -295,7 +298,7 @@ func (a *App) drawFinding(r paint.Rect, f *grade.Finding) float64 {
 	r.TakeTop(a.say(r, say.T("Next time: %s", f.Do), u.Small(), u.Theme.Truth) + u.Px(2))
 	r.TakeTop(u.SmallParagraph(r, d.evidence(f)) + u.Px(2))
 	if len(f.Entries) > 0 {
-		a.seeButton(r.TakeTop(u.RowH()), f.Entries[0])
+		a.seeButton(r.TakeTop(u.RowH()), lead{entry: f.Entries[0]})
 	}
 	for _, x := range f.Followed {
 		r.TakeTop(u.SmallParagraph(r, say.T("From this followed: %s", x.What)) + u.Px(2))
@@ -311,10 +314,9 @@ func (d *debriefState) evidence(f *grade.Finding) string {
 	case n == 0:
 		text = say.T("Evidence: it was not done at any time")
 	case n == 1:
-		text = say.T("Evidence: at %s on the clock (line %d of the attempt's log)", d.clockOf(f.Entries[0]), f.Entries[0])
+		text = say.T("Evidence: at %s on the clock", d.clockOf(f.Entries[0]))
 	default:
-		text = say.T("Evidence: %d moments, from %s to %s on the clock (lines %d to %d of the attempt's log)",
-			n, d.clockOf(f.Entries[0]), d.clockOf(f.Entries[n-1]), f.Entries[0], f.Entries[n-1])
+		text = say.T("Evidence: %d moments, from %s to %s on the clock", n, d.clockOf(f.Entries[0]), d.clockOf(f.Entries[n-1]))
 	}
 	if r := d.sheet.Result; r != nil && math.Abs(f.CostUm) >= 0.5*d.units.resolutionUm {
 		text += say.T(". Without it the mean would have read %s %s", d.units.um(r.ReportedUm-f.CostUm), d.units.name())

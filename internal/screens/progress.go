@@ -32,6 +32,9 @@ func (a *App) drawProgress(r *paint.Rect) {
 	for i := range s.Skills {
 		a.drawSkill(r, &s.Skills[i])
 	}
+	if s.Attempts > 0 {
+		r.TakeTop(u.SmallParagraph(*r, say.T("To go: so many good attempts in a row would show the skill beyond doubt.")) + u.Px(4))
+	}
 	if n := len(s.Curve); n > 0 {
 		r.TakeTop(u.Px(8))
 		a.drawCurve(r.TakeTop(u.Px(150)), s.Curve)

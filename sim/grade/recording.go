@@ -132,7 +132,7 @@ var recording = []Check{
 			spots := v.r.Result.Spots(rule, v.res)
 			stated := v.r.Result.Stated()
 			stated.MeanUm = 0
-			what := fmt.Sprintf("The decision was %s; by the rule the trainee's own figures lead to %s", v.r.Result.Verdict, rule.Verdict(spots, stated))
+			what := fmt.Sprintf("The decision was %s; by the rule the figures reported lead to %s", v.r.Result.Verdict, rule.Verdict(spots, stated))
 			if judged, err := rule.Judge(spots, stated); err == nil && len(judged.Reasons) > 0 {
 				what += ": " + judged.Reasons[0].Text
 			}
