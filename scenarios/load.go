@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -207,8 +208,46 @@ func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
 	if err := e.Job.Rule.Check(&e.Job); err != nil {
 		d.faultAt(n, "job.rule", "the rule cannot be used: "+strings.TrimPrefix(err.Error(), "inspect: "), "make its fields agree")
 	}
-	if len(e.Part.Coating.MeanUm) == 0 {
+	if !e.Part.Coating.Present() {
 		d.faultAt(n, "part.coating", "the part has no coating to measure", "add a coating")
+	}
+	d.certified(n, e)
+}
+
+// certified checks what the certificates of coated pieces must agree on with the
+// rest: a foil and a piece are told apart by id, and an adjustment on coated
+// pieces needs them, and has no bare metal.
+func (d *decoder) certified(n *yaml.Node, e *bench.Exercise) {
+	if e.Part.Coating.Known.CertifiedUm > 0 {
+		d.faultAt(n, "part.coating.certificate", "the film of the part has a certificate", "give it mean_um: what is to be measured is not known; a certificate belongs to a reference piece")
+	}
+	fitting := 0
+	for i := range e.References {
+		r, at := &e.References[i], fmt.Sprintf("references[%d]", i)
+		if known := r.Coating.Known.CertifiedUm; known > 0 {
+			if slices.ContainsFunc(e.Foils, func(f part.FoilSpec) bool { return f.ID == r.Piece.ID }) {
+				d.faultAt(n, at+".id", fmt.Sprintf("a certified piece and a foil have the id %q", r.Piece.ID), "give each an id of its own")
+			}
+			if known > e.Probe.RangeUm {
+				d.faultAt(n, at+".coating.certificate.certified_um", fmt.Sprintf("the film is thicker than the probe's range of %g µm", e.Probe.RangeUm), "choose a thinner film or another probe")
+			}
+		}
+		if e.Job.OnCoated() && !r.Coating.Present() && len(e.Mismatch(&r.Piece)) == 0 {
+			d.faultAt(n, at, fmt.Sprintf("%q is bare and like the part, but the job is adjusted on coated pieces", r.Piece.ID), "take it off the bench, or let job.adjustment be zero, one-foil or two-foil: coated pieces are for where no bare metal can be had")
+		}
+		if e.Fits(r) {
+			fitting++
+		}
+	}
+	if !e.Job.OnCoated() {
+		return
+	}
+	if fitting < e.Job.Thicknesses() {
+		d.faultAt(n, "job.adjustment", fmt.Sprintf("%s asks for %d certified pieces like the part, and %d lie on the bench", e.Job.Adjustment, e.Job.Thicknesses(), fitting),
+			"give references a coating with a certificate, and the metal, thickness, curvature and finish of the part")
+	}
+	if e.Job.WithLayers {
+		d.faultAt(n, "job.with_under_layers", "under-layers count as coating, and the job is adjusted on coated pieces", "leave one of them out: a certificate is of the film above the layers")
 	}
 }
 
@@ -222,7 +261,7 @@ func (d *decoder) job(n *yaml.Node, path string, j *bench.Job) {
 		must("expected_um", d.span(&j.ExpectedUm, 1, 20000, 1)),
 		must("ndft_um", d.number(&j.NominalUm, 1, 20000, 1)),
 		may("allowance_um", d.number(&j.AllowanceUm, 0, 200, 1)),
-		must("adjustment", d.choice(&j.Adjustment, "zero", "one-foil", "two-foil")),
+		must("adjustment", d.choice(&j.Adjustment, bench.Adjustments()...)),
 		must("spots", d.whole(&j.Spots, 1, 200)),
 		must("readings_per_spot", d.whole(&j.PerSpot, 1, 20)),
 		must("area_mm", func(n *yaml.Node, path string) {
@@ -323,8 +362,13 @@ func (d *decoder) layer(n *yaml.Node, path string, metals []string) part.Layer {
 }
 
 func (d *decoder) coating(n *yaml.Node, path string, c *part.CoatingSpec) {
+	mean := must
+	certificate := field(n, "certificate")
+	if certificate != nil {
+		mean = may
+	}
 	d.mapping(n, path,
-		must("mean_um", d.list(1, func(n *yaml.Node, path string) {
+		mean("mean_um", d.list(1, func(n *yaml.Node, path string) {
 			var r part.Range
 			d.span(&r, 1, 20000, 1)(n, path)
 			c.MeanUm = append(c.MeanUm, r)
@@ -334,6 +378,27 @@ func (d *decoder) coating(n *yaml.Node, path string, c *part.CoatingSpec) {
 		may("patches", d.list(1, func(n *yaml.Node, path string) { c.Patches = append(c.Patches, d.patch(n, path)) })),
 		may("soft_um_per_n", d.number(&c.SoftUmPerN, 0, 100, 1)),
 		may("recovery_s", d.number(&c.RecoverS, 0, 1e6, 1)),
+		may("certificate", func(n *yaml.Node, path string) { d.certificate(n, path, &c.Known) }),
+	)
+	if certificate == nil {
+		return
+	}
+	if mean := field(n, "mean_um"); mean != nil {
+		d.fault(mean, join(path, "mean_um"), "the film has a certificate and a range too", "leave mean_um out: the true film is drawn from the certificate")
+	}
+	if patches := field(n, "patches"); patches != nil {
+		d.fault(patches, join(path, "patches"), "a certified film has patches", "leave them out: the certificate holds for the whole piece")
+	}
+}
+
+// certificate reads what is known of the film of a coated reference piece.
+func (d *decoder) certificate(n *yaml.Node, path string, c *part.Certified) {
+	d.mapping(n, path,
+		must("label_um", d.number(&c.LabelUm, 1, 20000, 1)),
+		must("certified_um", d.number(&c.CertifiedUm, 1, 20000, 1)),
+		must("expanded_uncertainty_um", d.number(&c.ExpandedUm, 0, 1000, 1)),
+		must("number", d.text(&c.Certificate)),
+		must("in_date", d.yes(&c.Valid)),
 	)
 }
 

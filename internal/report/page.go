@@ -3,6 +3,8 @@ package report
 import (
 	"fmt"
 	"strings"
+
+	"foilwright/sim/bench"
 )
 
 // The pages of a report are a list of sections of blocks, which HTML and PDF
@@ -179,7 +181,7 @@ func verdictCell(r *Result) cell {
 
 func (p *Report) jobBlocks() []block {
 	j := &p.Job
-	adjustment := map[string]string{"zero": "zero only", "one-foil": "zero and one foil", "two-foil": "zero and two foils"}[j.Adjustment]
+	adjustment := bench.AdjustmentWords(j.Adjustment)
 	if adjustment == "" {
 		adjustment = j.Adjustment
 	}

@@ -166,7 +166,11 @@ func (w *walk) entry(e *bench.Entry) {
 		w.mode = bench.Foiling
 		w.begin(e, LaneFoil, "Began a foil adjustment")
 	case bench.SetFoilValue:
-		w.point(e, LaneFoil, fmt.Sprintf("Set %s µm for the foil", Number(float64(a.Counts)*w.b.res).short()))
+		on := "foil"
+		if w.foil == "" {
+			on = "coated piece"
+		}
+		w.point(e, LaneFoil, fmt.Sprintf("Set %s µm for the %s", Number(float64(a.Counts)*w.b.res).short(), on))
 	case bench.StoreFoil:
 		w.mode = bench.Measuring
 		w.finish(e, LaneFoil, "Foil adjustment stored")
@@ -264,7 +268,7 @@ func (w *walk) foilName(id string) string {
 			return fmt.Sprintf("the foil labelled %s µm", Number(f.LabelUm).short())
 		}
 	}
-	return id
+	return w.pieceName(id)
 }
 
 // count writes a number with its noun.

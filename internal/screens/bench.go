@@ -20,7 +20,7 @@ const planID = "plan"
 // benchState is what the bench screen remembers besides the attempt.
 type benchState struct {
 	value   string // in the box for the foil's value
-	card    string // foil whose certificate is open
+	card    string // foil or piece whose certificate is open
 	asking  question
 	latched bool // the steady hand is switched on
 	shift   bool // it is held by key
@@ -95,7 +95,7 @@ func (a *App) write() {
 		d.clockAt = sec
 		d.clock = fmt.Sprintf("%d:%02d", sec/60, sec%60)
 	}
-	if f, ok := s.foil(d.card); ok && (d.cardOf != d.card || d.textAt < 0) {
+	if f, ok := s.card(d.card); ok && (d.cardOf != d.card || d.textAt < 0) {
 		a.writeCard(&f)
 	}
 	d.write(s, a.units())
@@ -503,6 +503,9 @@ func (a *App) drawPlan(s *sitting, d *benchState, whole, r paint.Rect, pl pictur
 // job sheet and the label say, never as they are.
 func (s *sitting) cut() picture.Cut {
 	c := picture.Cut{Piece: s.piece(), FilmUm: s.exercise.Job.NominalUm, Probe: s.probeView(), Hover: hand.HoverMm}
+	if known, ok := s.exercise.Known(s.view.Piece, ""); ok {
+		c.FilmUm = known.LabelUm
+	}
 	if !s.past {
 		c.Hover = s.hand.HoverHeight()
 	}

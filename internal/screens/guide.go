@@ -28,10 +28,16 @@ func guideOfMode(s *sitting, u units) string {
 		}
 		return say.T("Zero: %s taken. Take more, or Store to set the zero by their mean; Measure leaves it as it was.", readings(n))
 	case bench.Foiling:
+		if s.exercise.Job.OnCoated() && v.SetFoilUm <= 0 {
+			return say.T("Foil: a known thickness, here the film of a coated piece; %s taken. Write its value in the box and press Set (Enter), then Store.", readings(n))
+		}
 		if v.SetFoilUm <= 0 {
 			return say.T("Foil: %s taken. Write the foil's value in the box and press Set (Enter), then Store.", readings(n))
 		}
 		if n == 0 {
+			if s.exercise.Job.OnCoated() {
+				return say.T("Foil: set to %s %s. Lower the probe on the coated piece to take readings, then Store.", u.um(v.SetFoilUm), u.name())
+			}
 			return say.T("Foil: set to %s %s. Lower the probe on the foil to take readings, then Store.", u.um(v.SetFoilUm), u.name())
 		}
 		return say.T("Foil: set to %s %s, %s taken. Take more, or Store to adjust by their mean.", u.um(v.SetFoilUm), u.name(), readings(n))
@@ -39,7 +45,13 @@ func guideOfMode(s *sitting, u units) string {
 		limit, taken := tolerance(s, u), onThisFoil(s)
 		n = len(taken)
 		if n == 0 {
+			if s.exercise.Job.OnCoated() {
+				return say.T("Verify: readings are compared, nothing is changed. %sTake one or more on a certified piece, then judge; Measure leaves it.", limit)
+			}
 			return say.T("Verify: readings are compared, nothing is changed. %sTake one or more on a foil, then judge; Measure leaves it.", limit)
+		}
+		if limit != "" && v.Foil == "" {
+			return say.T("Verify: %s on this piece, mean %s %s. %sJudge: Good or Bad.", readings(n), u.um(meanCounts(taken)*u.resolutionUm), u.name(), limit)
 		}
 		if limit != "" {
 			return say.T("Verify: %s on this foil, mean %s %s. %sJudge: Good or Bad.", readings(n), u.um(meanCounts(taken)*u.resolutionUm), u.name(), limit)
@@ -75,11 +87,19 @@ func onThisFoil(s *sitting) []int64 {
 // tolerance says what the foil on the piece must read to verify the instrument,
 // once its certificate has been read.
 func tolerance(s *sitting, u units) string {
-	f, ok := s.foil(s.view.Foil)
+	f, ok := s.exercise.Known(s.view.Piece, s.view.Foil)
 	if !ok || !slices.Contains(s.view.Certificates, f.ID) {
 		return ""
 	}
-	return say.T("The foil is %s, and ± %s %s is in tolerance. ", u.um(f.CertifiedUm), u.um(s.exercise.Limits.VerificationUm(f.CertifiedUm, f.ExpandedUm)), u.name())
+	value, within := u.um(f.CertifiedUm), u.um(s.exercise.Limits.VerificationUm(f.CertifiedUm, f.ExpandedUm))
+	_, coated := s.exercise.Known(s.view.Piece, "")
+	switch {
+	case s.view.Foil == "":
+		return say.T("The film is %s, and ± %s %s is in tolerance. ", value, within, u.name())
+	case coated:
+		return say.T("The foil with the film below it is %s, and ± %s %s is in tolerance. ", value, within, u.name())
+	}
+	return say.T("The foil is %s, and ± %s %s is in tolerance. ", value, within, u.name())
 }
 
 func readings(n int) string {

@@ -39,7 +39,6 @@ func (a *App) form(r paint.Rect, rows []formRow) float64 {
 // jobRows is the job sheet of an exercise.
 func jobRows(e *bench.Exercise, u units) []formRow {
 	j, l := &e.Job, &e.Limits
-	adjust := map[string]string{"zero": say.T("zero"), "one-foil": say.T("zero and one foil"), "two-foil": say.T("zero and two foils")}[j.Adjustment]
 	thick := func(x float64) string { return u.plain(x) + " " + u.name() }
 	rows := []formRow{
 		{say.T("Customer"), j.Customer},
@@ -49,7 +48,7 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 		{say.T("Coating"), j.Coating},
 		{say.T("Expected"), say.T("%s to %s %s", u.plain(j.ExpectedUm.Low), u.plain(j.ExpectedUm.High), u.name())},
 		{say.T("Nominal (NDFT)"), thick(j.NominalUm)},
-		{say.T("Adjustment"), say.T("%s; at least %d readings for the zero and %d on each foil", adjust, l.ZeroReadings, l.FoilReadings)},
+		{say.T("Adjustment"), adjustmentText(e)},
 		{say.T("Readings"), say.T("%d spots of %d, in the marked area; the readings of a spot within %g mm", j.Spots, j.PerSpot, l.SpotMm)},
 		{say.T("Handling"), say.T("lift at least %g mm clear between readings; hold the probe square, within %g°, until the reading shows", l.LiftMm, l.TiltDeg)},
 		{say.T("Acceptance"), j.Rule.Name},
@@ -71,6 +70,19 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 		rows = append(rows, formRow{name, text})
 	}
 	return rows
+}
+
+// adjustmentText says what the job is adjusted on.
+func adjustmentText(e *bench.Exercise) string {
+	l := &e.Limits
+	switch e.Job.Adjustment {
+	case bench.OneCoatedPiece:
+		return say.T("no bare metal at hand: one certified coated piece, no zero; at least %d readings on it, set to its certified value", l.FoilReadings)
+	case bench.TwoCoatedPieces:
+		return say.T("no bare metal at hand: two certified coated pieces, no zero; at least %d readings on each, set to its certified value", l.FoilReadings)
+	}
+	adjust := map[string]string{bench.ZeroOnly: say.T("zero"), bench.OneFoil: say.T("zero and one foil"), bench.TwoFoils: say.T("zero and two foils")}[e.Job.Adjustment]
+	return say.T("%s; at least %d readings for the zero and %d on each foil", adjust, l.ZeroReadings, l.FoilReadings)
 }
 
 // ruleRows tells which statement holds where the sheet names one.

@@ -118,7 +118,7 @@ func (a *App) benchKeys() {
 	case a.pressed("0"):
 		s.do(a.now, bench.Action{Do: bench.TakeFoilAway})
 	case a.pressed("k"):
-		id := s.view.Foil
+		id := s.under()
 		if id == "" {
 			s.refusal = say.T("lay a foil first; K then reads its certificate")
 		} else if d.card == id {

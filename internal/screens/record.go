@@ -30,8 +30,14 @@ func recordRows(r *bench.Record, un units) []recordRow {
 // happened is what the log has on a line of the record sheet.
 func happened(r *bench.Record, key string, un units) string {
 	names := newLedger(r.World.Exercise).names
+	on := func(piece, foil string) string { // what was measured there for its known thickness
+		if foil == "" {
+			return names[piece]
+		}
+		return names[foil]
+	}
 	verified := func(v bench.Verification) string {
-		return say.T("%s, mean %s, judged %s", names[v.Foil], un.um(v.MeanUm), judged(v.Judged))
+		return say.T("%s, mean %s, judged %s", on(v.Piece, v.Foil), un.um(v.MeanUm), judged(v.Judged))
 	}
 	var list []string
 	switch key {
@@ -41,7 +47,7 @@ func happened(r *bench.Record, key string, un units) string {
 			case key == "zeroed-on" && a.Mode == bench.Zeroing:
 				list = append(list, names[a.Piece])
 			case key == "foils" && a.Mode == bench.Foiling:
-				list = append(list, say.T("%s, set to %s", names[a.Foil], un.um(a.SetUm)))
+				list = append(list, say.T("%s, set to %s", on(a.Piece, a.Foil), un.um(a.SetUm)))
 			}
 		}
 	case "verified-before":

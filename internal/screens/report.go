@@ -48,16 +48,20 @@ func (a *App) verdicts() []string { return a.sitting.exercise.Job.Rule.Verdicts(
 
 // recordLines is the record sheet of an exercise, with what has been written.
 func recordLines(e *bench.Exercise, r *bench.Record) []recordLine {
+	foils, verified := say.T("Foils"), say.T("foil and mean")
+	if e.Job.OnCoated() {
+		foils, verified = say.T("Coated pieces"), say.T("piece and mean")
+	}
 	list := []recordLine{
 		{key: "zeroed-on", name: say.T("Zeroed on"), asks: say.T("which piece")},
-		{key: "foils", name: say.T("Foils"), asks: say.T("certificate and value set")},
-		{key: "verified-before", name: say.T("Verified before"), asks: say.T("foil and mean")},
+		{key: "foils", name: foils, asks: say.T("certificate and value set")},
+		{key: "verified-before", name: say.T("Verified before"), asks: verified},
 	}
 	for i := range e.Job.Spots {
 		list = append(list, recordLine{key: fmt.Sprintf("spot-%d", i+1), name: say.T("Spot %d, mean", i+1), asks: say.T("mean of its readings")})
 	}
 	list = append(list,
-		recordLine{key: "verified-after", name: say.T("Verified after"), asks: say.T("foil and mean")},
+		recordLine{key: "verified-after", name: say.T("Verified after"), asks: verified},
 		recordLine{key: "dropped", name: say.T("Readings dropped"), asks: say.T("how many, and why")},
 		recordLine{key: "remarks", name: say.T("Remarks"), asks: say.T("anything else")},
 	)

@@ -200,6 +200,26 @@ func (s *sitting) foil(id string) (part.FoilSpec, bool) {
 	return part.FoilSpec{}, false
 }
 
+// card returns what has a certificate, by its id: a foil, or a coated piece.
+func (s *sitting) card(id string) (part.FoilSpec, bool) {
+	if piece, ok := s.exercise.Known(id, ""); ok {
+		return piece, true
+	}
+	return s.foil(id)
+}
+
+// under is the id of what has a certificate under the probe: of the foil on the
+// piece, or of the certified piece itself; empty when neither has one.
+func (s *sitting) under() string {
+	if s.view.Foil != "" {
+		return s.view.Foil
+	}
+	if _, ok := s.exercise.Known(s.view.Piece, ""); ok {
+		return s.view.Piece
+	}
+	return ""
+}
+
 // seenFoil is what a look at a foil showed last.
 func (s *sitting) seenFoil(id string) bench.FoilSeen {
 	for i, f := range s.exercise.Foils {

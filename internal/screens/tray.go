@@ -25,7 +25,7 @@ func (a *App) drawTray(r paint.Rect) float64 {
 			p = &s.exercise.References[i-1]
 		}
 		u.Scope("piece", i)
-		a.trayPiece(in.TakeTop(u.Px(46)), &p.Piece, i == 0, number)
+		a.trayPiece(in.TakeTop(a.trayPieceH(p, in.W)), p, i == 0, number)
 		u.EndScope()
 		in.TakeTop(u.Px(5))
 		number++
@@ -117,11 +117,34 @@ func (a *App) trayThing(id string, r paint.Rect, tip string, number int, on bool
 	return in, chosen
 }
 
-func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
+// pieceBeside is the room beside the name of a piece on the tray, before scaling.
+const pieceBeside = 86
+
+// trayCardW is the width of the button for a certificate.
+func (a *App) trayCardW() float64 { return a.ui.ButtonW(say.T("Card")) - a.ui.Px(4) }
+
+// trayPieceH is the height of a piece on a tray of a width: higher where a
+// certificate beside it leaves its name little room, since what is marked on such
+// a piece tells it from the next.
+func (a *App) trayPieceH(spec *bench.PieceSpec, width float64) float64 {
+	u := a.ui
+	if spec.Coating.Known.CertifiedUm == 0 {
+		return u.Px(46)
+	}
+	return max(u.Px(46), u.Small().Height(spec.Piece.Name, width-a.trayCardW()-u.Px(5+pieceBeside))+u.Px(10))
+}
+
+func (a *App) trayPiece(r paint.Rect, spec *bench.PieceSpec, isPart bool, number int) {
 	u, s := a.ui, a.sitting
+	p, coated := &spec.Piece, isPart || spec.Coating.Present()
+	if spec.Coating.Known.CertifiedUm > 0 {
+		card := r.TakeRight(a.trayCardW())
+		r.TakeRight(u.Px(5))
+		a.trayCard(card, p.ID, say.T("Read the certificate of this piece"))
+	}
 	a.note(p.ID, r)
 	tip := ""
-	if f := u.Small(); f.Height(p.Name, r.W-u.Px(86)) > r.H-u.Px(8) {
+	if f := u.Small(); f.Height(p.Name, r.W-u.Px(pieceBeside)) > r.H-u.Px(8) {
 		tip = p.Name // where it cannot be read whole
 	}
 	in, chosen := a.trayThing("place", r, tip, number, s.view.Piece == p.ID)
@@ -136,11 +159,11 @@ func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
 		box.Y = in.Y + (in.H-box.H)/2
 	}
 	fill := a.pen.Inks.Metal
-	if isPart {
+	if coated {
 		fill = a.pen.Inks.Film
 	}
 	u.L.Rect(box, fill)
-	if !isPart {
+	if !coated {
 		u.L.Hatch(box, u.Px(4), 0, 1, u.Theme.InkSoft.Fade(0.35))
 	}
 	u.L.Frame(box, 1, u.Theme.Ink)
@@ -153,13 +176,12 @@ func (a *App) trayPiece(r paint.Rect, p *part.Piece, isPart bool, number int) {
 }
 
 func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
-	u, s, d := a.ui, a.sitting, &a.desk
+	u, s := a.ui, a.sitting
 	on, below := s.view.Foil == f.ID, s.view.Below == f.ID
-	card := r.TakeRight(u.ButtonW(say.T("Card")) - u.Px(4))
+	card := r.TakeRight(a.trayCardW())
 	r.TakeRight(u.Px(5))
 	label := a.foilLabel(f)
 	a.note(f.ID, r)
-	a.noteOf("card-", f.ID, card)
 	in, chosen := a.trayThing("lay", r, say.T("Lay the foil on the piece, or take it away"), number, on || below)
 	if chosen {
 		act := bench.Action{Do: bench.LayFoil, Item: f.ID}
@@ -176,13 +198,21 @@ func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
 		u.Line(in.TakeRight(u.Small().Width(say.T("under"))), say.T("under"), u.Small(), u.Theme.InkSoft, paint.Left)
 	}
 	u.Line(in, label, u.Small(), u.Theme.Ink, paint.Left)
-	open := d.card == f.ID
-	if u.ButtonWith("card", card, say.T("Card"), widgets.ButtonAs{On: open, Tip: say.T("Read the certificate of this foil")}) {
-		if open {
-			d.card = ""
-		} else if s.do(a.now, bench.Action{Do: bench.ReadCertificate, Item: f.ID}) {
-			d.card = f.ID
-		}
+	a.trayCard(card, f.ID, say.T("Read the certificate of this foil"))
+}
+
+// trayCard draws the button that opens and closes the certificate of a foil or a
+// coated piece.
+func (a *App) trayCard(r paint.Rect, id, tip string) {
+	a.noteOf("card-", id, r)
+	open := a.desk.card == id
+	if !a.ui.ButtonWith("card", r, say.T("Card"), widgets.ButtonAs{On: open, Tip: tip}) {
+		return
+	}
+	if open {
+		a.desk.card = ""
+	} else if a.sitting.do(a.now, bench.Action{Do: bench.ReadCertificate, Item: id}) {
+		a.desk.card = id
 	}
 }
 
@@ -191,16 +221,20 @@ func (a *App) foilLabel(f *part.FoilSpec) string {
 	return a.sitting.ledger.names[f.ID]
 }
 
-// writeCard writes the certificate of a foil.
+// writeCard writes the certificate of a foil or a coated piece.
 func (a *App) writeCard(f *part.FoilSpec) {
 	d, un := &a.desk, a.units()
+	marked := say.T("foil marked")
+	if _, piece := a.sitting.exercise.Known(f.ID, ""); piece {
+		marked = say.T("piece marked")
+	}
 	date := say.T("in date")
 	if !f.Valid {
 		date = say.T("out of date")
 	}
 	d.cardOf, d.title = f.ID, say.T("Certificate %s", f.Certificate)
 	d.rows = [4]formRow{
-		{say.T("foil marked"), un.plain(f.LabelUm) + " " + un.name()},
+		{marked, un.plain(f.LabelUm) + " " + un.name()},
 		{say.T("certified value"), un.um(f.CertifiedUm) + " " + un.name()},
 		{say.T("expanded unc. (k = 2)"), fmt.Sprintf("± %s %s", un.um(f.ExpandedUm), un.name())},
 		{say.T("validity"), date},

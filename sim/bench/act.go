@@ -21,11 +21,16 @@ func (b *Bench) act(a Action) {
 	case LookAtTip, WipeTip, LookAtPiece, WipePiece, Demagnetise, LookAtFoil, WipeFoil, SmoothFoil:
 		b.care(a)
 	case ReadCertificate:
-		if b.record.World.foilIndex(a.Item) < 0 {
+		w := b.record.World
+		_, certified := w.Exercise.Known(a.Item, "")
+		switch {
+		case w.foilIndex(a.Item) >= 0 || certified:
+			b.look(a.Do, a.Item)
+		case w.pieceIndex(a.Item) >= 0:
+			b.refuse(fmt.Sprintf("the piece %q has no certificate", a.Item))
+		default:
 			b.refuse(fmt.Sprintf("there is no foil %q on the bench", a.Item))
-			return
 		}
-		b.look(a.Do, a.Item)
 	case ChooseProbe:
 		b.choose(a.Item)
 	case PlacePiece:

@@ -9,6 +9,7 @@ package bench
 import (
 	"fmt"
 
+	"foilwright/sim/num"
 	"foilwright/sim/part"
 	"foilwright/sim/probe"
 )
@@ -52,7 +53,7 @@ type Job struct {
 	Base, Coating  string // as written on the sheet
 	ExpectedUm     part.Range
 	NominalUm      float64 // NDFT the film is judged against
-	Adjustment     string  // "zero", "one-foil", "two-foil"
+	Adjustment     string  // one of Adjustments
 	Spots          int
 	PerSpot        int
 	Area           part.Area // where the spots must lie
@@ -61,6 +62,50 @@ type Job struct {
 	Rule           Rule
 	// StateUncertainty asks for the expanded uncertainty of the mean beside it.
 	StateUncertainty bool
+}
+
+// The adjustments a job sheet can ask for. The last two are the fall-back where
+// no bare metal like the part's can be had: no zero, and the certified film of
+// one coated piece, or of two that bracket the expected thickness, in place of
+// foils. The trade uses it for films above 200 µm or so; that it matches the base
+// less well goes into the uncertainty (common practice, no source).
+const (
+	ZeroOnly        = "zero"
+	OneFoil         = "one-foil"
+	TwoFoils        = "two-foil"
+	OneCoatedPiece  = "one-coated-piece"
+	TwoCoatedPieces = "two-coated-pieces"
+)
+
+// Adjustments lists what a job sheet can ask for.
+func Adjustments() []string {
+	return []string{ZeroOnly, OneFoil, TwoFoils, OneCoatedPiece, TwoCoatedPieces}
+}
+
+// AdjustmentWords is an adjustment as a job sheet words it.
+func AdjustmentWords(adjustment string) string {
+	return map[string]string{
+		ZeroOnly: "zero only", OneFoil: "zero and one foil", TwoFoils: "zero and two foils",
+		OneCoatedPiece:  "no bare metal at hand: one certified coated piece",
+		TwoCoatedPieces: "no bare metal at hand: two certified coated pieces",
+	}[adjustment]
+}
+
+// OnCoated reports whether the job is adjusted on coated pieces of certified
+// thickness, without a zero, because no bare metal like the part's is at hand.
+func (j *Job) OnCoated() bool {
+	return j.Adjustment == OneCoatedPiece || j.Adjustment == TwoCoatedPieces
+}
+
+// Thicknesses is how many known thicknesses the adjustment takes.
+func (j *Job) Thicknesses() int {
+	switch j.Adjustment {
+	case OneFoil, OneCoatedPiece:
+		return 1
+	case TwoFoils, TwoCoatedPieces:
+		return 2
+	}
+	return 0
 }
 
 // Instrument is the condition of the instrument on the bench.
@@ -93,6 +138,70 @@ func (e *Exercise) Mismatch(p *part.Piece) []string {
 		below.Texture = part.Texture{}
 	}
 	return p.Differences(&below)
+}
+
+// Fits reports whether a reference piece is one the job is to be adjusted on:
+// like the part below the film, and bare, or certified where the job has no bare
+// metal.
+func (e *Exercise) Fits(r *PieceSpec) bool {
+	if len(e.Mismatch(&r.Piece)) > 0 {
+		return false
+	}
+	if e.Job.OnCoated() {
+		return r.Coating.Known.CertifiedUm > 0
+	}
+	return !r.Coating.Present()
+}
+
+// AsFoil is the film of a certified piece as if it were a foil under the piece's
+// id; its certified value is 0 without a certificate.
+func (p *PieceSpec) AsFoil() part.FoilSpec {
+	k := &p.Coating.Known
+	return part.FoilSpec{
+		ID: p.Piece.ID, LabelUm: k.LabelUm, CertifiedUm: k.CertifiedUm, ExpandedUm: k.ExpandedUm,
+		Certificate: k.Certificate, Valid: k.Valid,
+	}
+}
+
+// Standards lists the known thicknesses the job is to be adjusted on: the foils,
+// or the certified pieces that fit.
+func (e *Exercise) Standards() []part.FoilSpec {
+	if !e.Job.OnCoated() {
+		return e.Foils
+	}
+	var list []part.FoilSpec
+	for i := range e.References {
+		if r := &e.References[i]; e.Fits(r) {
+			list = append(list, r.AsFoil())
+		}
+	}
+	return list
+}
+
+// Known is the thickness that the certificates give for what was measured: a
+// foil on a piece, by its own, or the film of a certified piece without a foil,
+// under the piece's id; false where there is none. A foil on a certified film
+// counts with that film, and both uncertainties.
+func (e *Exercise) Known(piece, foil string) (part.FoilSpec, bool) {
+	var film part.FoilSpec
+	for i := range e.References {
+		if r := &e.References[i]; r.Piece.ID == piece {
+			film = r.AsFoil()
+		}
+	}
+	for i := range e.Foils {
+		f := e.Foils[i]
+		if f.ID != foil {
+			continue
+		}
+		if film.CertifiedUm > 0 {
+			f.CertifiedUm += film.CertifiedUm
+			f.LabelUm += film.LabelUm
+			f.ExpandedUm = num.Hypot(f.ExpandedUm, film.ExpandedUm)
+		}
+		return f, true
+	}
+	return film, foil == "" && film.CertifiedUm > 0
 }
 
 // Offered lists the probes on the bench, the one in hand at the start first.

@@ -68,8 +68,11 @@ func (r *Record) Point(a *Adjusting) inspect.AdjustmentPoint {
 		return p
 	}
 	p.Name, p.ValueUm = fmt.Sprintf("foil %.1f µm", a.SetUm), a.SetUm
-	if i := r.World.foilIndex(a.Foil); i >= 0 {
-		p.CertificateUm, p.CertificateCoverage = r.World.Foils[i].ExpandedUm, 2
+	if a.Foil == "" {
+		p.Name = fmt.Sprintf("coated piece %.1f µm", a.SetUm)
+	}
+	if known, ok := r.World.Exercise.Known(a.Piece, a.Foil); ok {
+		p.CertificateUm, p.CertificateCoverage = known.ExpandedUm, 2
 	}
 	return p
 }
@@ -84,7 +87,7 @@ func (b *Bench) MeasuredMean() inspect.MeasuredMean {
 		m.Spots = append(m.Spots, s.ReadingsUm)
 	}
 	zero, foils := r.InForce()
-	m.CurveUm = r.World.Exercise.CurveBoundUm(len(foils))
+	m.CurveUm = r.World.Exercise.CurveBoundUm(zero >= 0, len(foils))
 	for _, k := range append([]int{zero}, foils...) {
 		if k >= 0 {
 			m.Points = append(m.Points, r.Point(&r.Adjustings[k]))
@@ -94,9 +97,12 @@ func (b *Bench) MeasuredMean() inspect.MeasuredMean {
 }
 
 // CurveBoundUm bounds the error of the instrument's own curve in a result, um:
-// its tolerance where no foil holds the curve, nothing where one does.
-func (e *Exercise) CurveBoundUm(foils int) float64 {
-	if foils > 0 {
+// nothing where a foil holds the curve, its tolerance where none does. Coated
+// pieces in place of zero and foils leave it as well: they hold the curve at
+// their own thickness, and without the bare metal its run between and beyond them
+// is only the maker's (own estimate).
+func (e *Exercise) CurveBoundUm(zeroed bool, foils int) float64 {
+	if foils > 0 && (zeroed || !e.Job.OnCoated()) {
 		return 0
 	}
 	return e.Limits.InstrumentUm(e.Job.NominalUm)

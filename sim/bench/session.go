@@ -25,7 +25,8 @@ type session struct {
 	curve    []float64 // the same on the zeroed curve, um
 	taken    []int64   // what was displayed for them
 	takenUm  []float64
-	filmUm   []float64 // true film under readings taken on a coated piece in place of a foil
+	filmUm   []float64 // film under readings taken on a coated piece in place of a foil: certified, or else the true one
+	certs    int       // how many of those films are certified
 	foil     int       // foil under the last contact of the adjustment under way; -1: none
 	mixed    bool      // readings of the adjustment under way were taken with both principles of a dual probe
 	contacts []int
@@ -92,7 +93,7 @@ func (s *session) reset() {
 func (s *session) begin(m Mode) {
 	s.mode = m
 	s.signals, s.curve, s.taken, s.takenUm, s.contacts, s.foil = s.signals[:0], s.curve[:0], s.taken[:0], s.takenUm[:0], s.contacts[:0], -1
-	s.filmUm, s.mixed = s.filmUm[:0], false
+	s.filmUm, s.certs, s.mixed = s.filmUm[:0], 0, false
 	if m == Foiling {
 		s.setUm = 0
 	}
@@ -151,7 +152,11 @@ func (s *session) take(c *Contact, r reading) {
 	s.contacts = append(s.contacts, c.Index)
 	s.foil = c.foil
 	if s.mode == Foiling && c.foil < 0 {
-		s.filmUm = append(s.filmUm, s.world.filmUm(c))
+		film := s.world.filmUm(c)
+		if s.world.certified(c) {
+			film, s.certs = s.world.pieces[c.piece].knownUm+s.world.layersUm(c.piece), s.certs+1
+		}
+		s.filmUm = append(s.filmUm, film)
 	}
 }
 
@@ -181,13 +186,15 @@ func (s *session) storeFoil() error {
 	case s.foil >= 0:
 		set = s.world.Foils[s.foil].CertifiedUm
 	case len(s.filmUm) == len(s.contacts):
-		// The fall-back at its best: the piece's thickness known exactly.
+		// The fall-back at its best: the value of the certificate, or without one
+		// the piece's thickness known exactly.
 		set = num.Sum(s.filmUm) / float64(len(s.filmUm))
 	}
 	a, err := s.adjust().WithFoilAt(s.curve, set)
 	if err != nil {
 		return err
 	}
+	a.Foils[len(a.Foils)-1].Coated = s.certs > 0 && s.certs == len(s.contacts)
 	*s.adjust() = a
 	s.begin(Measuring)
 	return nil

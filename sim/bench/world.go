@@ -12,7 +12,9 @@ import (
 // piece is a piece on the bench.
 type piece struct {
 	part.Piece
-	right bool // uncoated, and what the job is to be adjusted on
+	right bool // what the job is to be adjusted on
+	// knownUm is the film by the certificate of a coated reference piece; 0: none.
+	knownUm float64
 }
 
 // World is the hidden truth of one attempt: what the seed drew, and the
@@ -42,8 +44,7 @@ func NewWorld(e *Exercise, seed uint64) (*World, error) {
 	}
 	w := &World{Exercise: e}
 	for i, spec := range append([]PieceSpec{e.Part}, e.References...) {
-		right := i > 0 && len(spec.Coating.MeanUm) == 0 && len(e.Mismatch(&spec.Piece)) == 0
-		w.pieces = append(w.pieces, piece{Piece: spec.Piece, right: right})
+		w.pieces = append(w.pieces, piece{Piece: spec.Piece, right: i > 0 && e.Fits(&spec), knownUm: spec.Coating.Known.CertifiedUm})
 	}
 	if err := w.prepare(); err != nil {
 		return nil, err
@@ -123,8 +124,8 @@ func (w *World) Piece(id string) *part.Piece {
 	return nil
 }
 
-// Matches reports whether a piece is an uncoated piece that the job is to be
-// adjusted on.
+// Matches reports whether a piece is one that the job is to be adjusted on: bare
+// and like the part, or certified where the job has no bare metal.
 func (w *World) Matches(id string) bool {
 	i := w.pieceIndex(id)
 	return i >= 0 && w.pieces[i].right
@@ -139,7 +140,10 @@ const shaping = Edge | Tilt | Settling | Press | FoilTruth | BaseMetal | Piece |
 func (w *World) bearing(c *Contact) Influence {
 	on := shaping
 	if c.foil < 0 {
-		on &^= FoilTruth | FoilLeft
+		on &^= FoilLeft
+		if !w.certified(c) {
+			on &^= FoilTruth
+		}
 	}
 	if c.TiltDeg == 0 {
 		on &^= Tilt
@@ -198,7 +202,7 @@ func (w *World) response(c *Contact, on Influence) float64 {
 		layers, on.Has(ThinBase) || body.Thickness != asked.Thickness)
 	gapUm := 0.0
 	if !w.filmless(c, on) {
-		gapUm = w.pieces[c.piece].Coating.LocalUm(c.metres())
+		gapUm = w.localUm(c, on)
 		if on.Has(Softness) {
 			gapUm -= w.dentUm(c, gapUm)
 		}
@@ -317,6 +321,21 @@ func (w *World) filmless(c *Contact, on Influence) bool {
 	return c.Mode != Measuring && !on.Has(Piece) && (c.foil >= 0 || c.Mode == Zeroing)
 }
 
+// certified reports whether a contact for an adjustment or a verification was on
+// a film that has a certificate.
+func (w *World) certified(c *Contact) bool {
+	return c.Mode != Measuring && w.pieces[c.piece].knownUm > 0
+}
+
+// localUm is the film under a contact with the influences in on acting: its true
+// value there, or what its certificate says.
+func (w *World) localUm(c *Contact, on Influence) float64 {
+	if !on.Has(FoilTruth) && w.certified(c) {
+		return w.pieces[c.piece].knownUm
+	}
+	return w.pieces[c.piece].Coating.LocalUm(c.metres())
+}
+
 // filmUm is the true local thickness under a contact of what the job asks for.
 func (w *World) filmUm(c *Contact) float64 {
 	return w.pieces[c.piece].Coating.LocalUm(c.metres()) + w.layersUm(c.piece)
@@ -346,8 +365,11 @@ func (w *World) trueUm(c *Contact, on Influence) float64 {
 // trueOver is trueUm where the film is known already.
 func (w *World) trueOver(c *Contact, filmUm float64, on Influence) float64 {
 	t := filmUm
-	if w.filmless(c, on) {
+	switch {
+	case w.filmless(c, on):
 		t = 0
+	case !on.Has(FoilTruth) && w.certified(c):
+		t = w.pieces[c.piece].knownUm + w.layersUm(c.piece)
 	}
 	if c.foil >= 0 && c.Mode != Measuring {
 		t += w.foilUm(c.foil, on)

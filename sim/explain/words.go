@@ -214,10 +214,61 @@ func Words(p bench.Influence) (cause, advice string) {
 	return w.cause, w.advice
 }
 
+// onCoated replaces words where the job has no bare metal and is adjusted on
+// coated pieces of certified thickness.
+var onCoated = map[bench.Influence]words{
+	bench.BaseMetal: {
+		cause:  "The part's metal differs from the metal the built-in curve was made on. Without bare metal there is no zero to take that out; a coated piece takes it out at its own thickness, and less and less away from that.",
+		advice: "Set the instrument on certified pieces of the part's metal, as near to the expected thickness as there are, or on two that bracket it, and state the uncertainty.",
+	},
+	bench.ThinBase: {
+		cause:  "The field reaches through a thin base, so there is less metal to feel than the built-in curve expects; without bare metal only coated pieces of the same base thickness take that out, at their own thickness.",
+		advice: "Set the instrument on certified pieces whose base is as thick as the part's.",
+	},
+	bench.Curvature: {
+		cause:  "The surface is curved, and without bare metal only coated pieces of the same curvature take that out, at their own thickness.",
+		advice: "Set the instrument on certified pieces of the part's curvature.",
+	},
+	bench.Wear: {
+		cause:  "A worn tip brings the sensor nearer to the metal than the built-in curve expects; without a zero only the coated piece takes that out, at its own thickness.",
+		advice: "Set the instrument on a certified piece with the tip as it is, verify on a second one, and have a worn tip replaced.",
+	},
+	bench.FoilTruth: {
+		cause:  "The film of a certified piece is known only within the uncertainty of its certificate and is not the same everywhere on it; what is left goes into every reading.",
+		advice: "Use pieces with small uncertainty, read in the middle of them, and verify on a second one.",
+		had:    "the film of the coated piece been exactly what its certificate says",
+	},
+	bench.FoilValue: {
+		cause:  "The value set was not the certified thickness of the coated piece, and every reading is scaled by that ratio.",
+		advice: "Read the certificate of the coated piece and set the value it gives, not the one marked on it.",
+		had:    "the certified value been set for the coated piece",
+	},
+	bench.Piece: {
+		cause:  "The piece the instrument was adjusted on is not like the part, or its film was taken for bare metal, so the instrument learned the wrong metal.",
+		advice: "Set the instrument on a certified piece of the part's metal, thickness and finish, on its own coating.",
+		had:    "the adjustment been made on a matching certified piece",
+	},
+}
+
+// words are those of an influence in this attempt.
+func (g *game) words(p bench.Influence) words {
+	w := vocabulary[p]
+	if !g.record.World.Exercise.Job.OnCoated() {
+		return w
+	}
+	if other, ok := onCoated[p]; ok {
+		w.cause, w.advice = other.cause, other.advice
+		if other.had != "" {
+			w.had = other.had
+		}
+	}
+	return w
+}
+
 // describe fills in the words and the entries of a share of the mean.
 func (g *game) describe(s *Share) {
-	w := vocabulary[s.Influence]
-	s.Cause, s.Advice = Words(s.Influence)
+	w := g.words(s.Influence)
+	s.Cause, s.Advice = w.cause, w.advice
 	s.Entries = g.entries(s.Influence)
 	had := w.had
 	if s.Influence == bench.Piece {
@@ -227,7 +278,11 @@ func (g *game) describe(s *Share) {
 	}
 	if s.Influence == bench.FoilValue {
 		if set, certified, ok := g.firstFoilValue(); ok {
-			had = fmt.Sprintf("the certified %.1f µm been set for the foil instead of %.1f µm", certified, set)
+			on := "foil"
+			if g.record.World.Exercise.Job.OnCoated() {
+				on = "coated piece"
+			}
+			had = fmt.Sprintf("the certified %.1f µm been set for the %s instead of %.1f µm", certified, on, set)
 		}
 	}
 	if s.Influence == bench.Sampling && math.Abs(s.Um) >= 0.05 {
@@ -246,7 +301,7 @@ func (g *game) describe(s *Share) {
 	}
 }
 
-// twin is the label of an uncoated piece that matches the part.
+// twin is the label of a piece to adjust on that matches the part.
 func (g *game) twin() string {
 	for _, p := range g.record.World.References {
 		if g.record.World.Matches(p.ID) {
@@ -282,17 +337,14 @@ func (g *game) cameInBy(p bench.Influence, a bench.Adjusting) bool {
 	return ok && certified != a.SetUm
 }
 
-// certifiedUm is the certified value of the foil an adjustment was made with.
+// certifiedUm is the certified value of the foil or coated piece an adjustment
+// was made with.
 func (g *game) certifiedUm(a bench.Adjusting) (float64, bool) {
 	if a.Mode != bench.Foiling {
 		return 0, false
 	}
-	for _, f := range g.record.World.Foils {
-		if f.ID == a.Foil {
-			return f.CertifiedUm, true
-		}
-	}
-	return 0, false
+	f, ok := g.record.World.Exercise.Known(a.Piece, a.Foil)
+	return f.CertifiedUm, ok
 }
 
 // mostEntries is how many entries a share points at.

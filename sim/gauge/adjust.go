@@ -16,6 +16,7 @@ type Adjustment struct {
 type FoilPoint struct {
 	CurveUm float64 // mean of the zeroed curve's thickness over the readings
 	SetUm   float64 // value the trainee set
+	Coated  bool    // taken on the film of a certified piece instead of a foil
 }
 
 // ErrNoReadings is returned when an adjustment is stored with nothing taken.
@@ -136,7 +137,15 @@ func (a Adjustment) AtFoils(u float64) float64 {
 
 // Kind names the adjustment in the trade's terms.
 func (a Adjustment) Kind() string {
+	coated := 0
+	for _, p := range a.Foils {
+		if p.Coated {
+			coated++
+		}
+	}
 	switch {
+	case coated > 0 && coated == len(a.Foils) && a.ZeroSignal <= 0:
+		return [...]string{"one coated piece, no zero", "two coated pieces, no zero"}[coated-1]
 	case len(a.Foils) == 2:
 		return "zero and two foils"
 	case len(a.Foils) == 1 && a.ZeroSignal > 0:

@@ -88,19 +88,19 @@ func uncheckedTip(v *evidence) []Finding {
 // expiredFoils finds foils used though their certificate had run out and
 // another was in date.
 func (v *evidence) expiredFoils() []Finding {
-	inDate := slices.ContainsFunc(v.w.Foils, func(f part.Foil) bool { return f.Valid })
+	inDate := slices.ContainsFunc(v.e.Standards(), func(f part.FoilSpec) bool { return f.Valid })
 	used := v.those(v.onFoils(), func(c *bench.Contact) bool {
-		f := v.foil(c.Foil)
-		return f != nil && !f.Valid
+		id := v.knownUsed(c)
+		return id != "" && !v.standard(id).Valid
 	})
 	if len(used) == 0 || !inDate {
 		return nil
 	}
-	f := v.foil(v.contact(used[0]).Foil)
+	f := v.standard(v.knownUsed(v.contact(used[0])))
 	return []Finding{{
 		Severity: Major, Entries: v.entries(used[:1]), contacts: used,
-		What: fmt.Sprintf("The foil labelled %g µm was used though its certificate %s has run out.", f.LabelUm, f.Certificate),
-		Do:   "Use a foil whose certificate is in date.",
+		What: fmt.Sprintf("The %s labelled %g µm was used though its certificate %s has run out.", v.thickness(), f.LabelUm, f.Certificate),
+		Do:   fmt.Sprintf("Use a %s whose certificate is in date.", v.thickness()),
 	}}
 }
 

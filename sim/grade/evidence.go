@@ -182,15 +182,24 @@ func (v *evidence) foil(id string) *part.Foil {
 	return nil
 }
 
-// coated reports whether a piece bears a coating; wrong whether it is an
-// uncoated piece that does not match the part.
+// coated reports whether a piece bears a coating, certified whether its
+// thickness has a certificate; wrong whether it is a piece of the kind the job is
+// to be adjusted on, or bare, that does not match the part.
 func (v *evidence) coated(piece string) bool {
 	p := v.w.Piece(piece)
 	return p != nil && p.Coating.Present()
 }
 
+func (v *evidence) certified(piece string) bool {
+	_, known := v.e.Known(piece, "")
+	return known
+}
+
 func (v *evidence) wrong(piece string) bool {
-	return v.w.Piece(piece) != nil && !v.coated(piece) && !v.w.Matches(piece)
+	if v.w.Piece(piece) == nil || v.w.Matches(piece) {
+		return false
+	}
+	return !v.coated(piece) || v.e.Job.OnCoated() && v.certified(piece)
 }
 
 // differing says in what a piece differs from what the job is to be adjusted on.
@@ -210,12 +219,15 @@ func (v *evidence) label(piece string) string {
 	return piece
 }
 
-// twin names the uncoated piece that matches the part.
+// twin names the piece that matches the part.
 func (v *evidence) twin() string {
 	for _, p := range v.w.References {
 		if v.w.Matches(p.ID) {
 			return p.Name
 		}
+	}
+	if v.e.Job.OnCoated() {
+		return "a certified coated piece that matches the part"
 	}
 	return "an uncoated piece that matches the part"
 }

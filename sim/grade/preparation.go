@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"foilwright/sim/bench"
+	"foilwright/sim/part"
 	"foilwright/sim/probe"
 )
 
@@ -124,25 +125,48 @@ func (v *evidence) principle(i int) string {
 	return d.Principle.Words()
 }
 
-// uncheckedFoils finds foils used before their certificate was read.
+// knownUsed is the id of the known thickness that a contact of an adjustment or
+// a verification stood on: of the foil, or of the certified piece.
+func (v *evidence) knownUsed(c *bench.Contact) string {
+	switch {
+	case c.Mode == bench.Measuring:
+		return ""
+	case c.Foil == "" && c.Mode != bench.Zeroing && v.certified(c.Piece):
+		return c.Piece
+	}
+	return c.Foil
+}
+
+// standard is the certificate of a foil or a coated piece, by its id.
+func (v *evidence) standard(id string) part.FoilSpec {
+	if f, ok := v.e.Known(id, ""); ok {
+		return f
+	}
+	f, _ := v.e.Known("", id)
+	return f
+}
+
+// uncheckedFoils finds foils and coated pieces used before their certificate was
+// read.
 func uncheckedFoils(v *evidence) []Finding {
 	var seen, names []string
 	var entries []int
-	severity := Minor
+	severity, noun := Minor, v.thickness()
 	for i := range v.r.Contacts {
 		c := &v.r.Contacts[i]
-		if c.Foil == "" || c.Mode == bench.Measuring || slices.Contains(seen, c.Foil) {
+		id := v.knownUsed(c)
+		if id == "" || slices.Contains(seen, id) {
 			continue
 		}
-		seen = append(seen, c.Foil)
+		seen = append(seen, id)
 		checked := false
 		for _, l := range v.r.Looked {
-			checked = checked || l.Verb == bench.ReadCertificate && l.Item == c.Foil && l.Entry < c.TouchEntry
+			checked = checked || l.Verb == bench.ReadCertificate && l.Item == id && l.Entry < c.TouchEntry
 		}
 		if checked {
 			continue
 		}
-		f := v.foil(c.Foil)
+		f := v.standard(id)
 		names, entries = append(names, fmt.Sprintf("%g µm", f.LabelUm)), append(entries, c.TouchEntry)
 		if f.LabelUm != f.CertifiedUm || !f.Valid {
 			severity = Major
@@ -153,8 +177,8 @@ func uncheckedFoils(v *evidence) []Finding {
 	}
 	return []Finding{{
 		Severity: severity, Entries: entries,
-		What: fmt.Sprintf("%s used without reading the certificate: labelled %s.", plural(len(names), "foil"), list(names)),
-		Do:   "Read each foil's certificate before use: value, uncertainty and whether it is in date.",
+		What: fmt.Sprintf("%s used without reading the certificate: labelled %s.", plural(len(names), noun), list(names)),
+		Do:   fmt.Sprintf("Read each %s's certificate before use: value, uncertainty and whether it is in date.", noun),
 	}}
 }
 

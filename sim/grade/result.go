@@ -85,10 +85,10 @@ func (v *evidence) budget() inspect.Budget {
 		}
 		m.Spots = append(m.Spots, values)
 	}
-	m.CurveUm = v.e.CurveBoundUm(0)
+	m.CurveUm = v.e.CurveBoundUm(false, 0)
 	if len(v.states) > 0 {
 		last := &v.states[len(v.states)-1]
-		m.CurveUm = v.e.CurveBoundUm(len(last.foils))
+		m.CurveUm = v.e.CurveBoundUm(last.zero >= 0, len(last.foils))
 		for _, k := range append([]int{last.zero}, last.foils...) {
 			if k >= 0 {
 				m.Points = append(m.Points, v.r.Point(&v.r.Adjustings[k]))

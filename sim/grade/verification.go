@@ -17,7 +17,7 @@ var verifications = []Check{
 					return []Finding{{
 						Entries: v.entries(s.kept[:1]), Readings: len(s.kept), Of: len(v.kept),
 						What: "The part was measured without a verification after the adjustment.",
-						Do:   "Measure a foil again on the uncoated piece before you measure the part.",
+						Do:   fmt.Sprintf("Measure %s again before you measure the part.", v.toVerifyOn()),
 					}}
 				}
 			}
@@ -47,7 +47,7 @@ var verifications = []Check{
 			piece := ""
 			for i := range v.r.Verifications {
 				c := &v.r.Verifications[i]
-				if v.decides(c) && (v.wrong(c.Piece) || v.coated(c.Piece)) {
+				if v.decides(c) && (v.wrong(c.Piece) || v.coated(c.Piece) && !v.w.Matches(c.Piece)) {
 					entries, piece = append(entries, c.Entry), c.Piece
 				}
 			}
@@ -66,7 +66,7 @@ var verifications = []Check{
 				return nil
 			}
 			return found("There was no verification after the last reading of the part.",
-				"Measure a foil on the uncoated piece once more before you report.", v.entries(v.kept[len(v.kept)-1:])...)
+				fmt.Sprintf("Measure %s once more before you report.", v.toVerifyOn()), v.entries(v.kept[len(v.kept)-1:])...)
 		},
 	},
 	{
@@ -127,6 +127,14 @@ var verifications = []Check{
 	},
 }
 
+// toVerifyOn is what the job is verified on, in words.
+func (v *evidence) toVerifyOn() string {
+	if v.e.Job.OnCoated() {
+		return "a certified coated piece"
+	}
+	return "a foil on the uncoated piece"
+}
+
 // before is the last verification between the last change of a state and its
 // first reading.
 func (v *evidence) before(s state) *bench.Verification {
@@ -171,8 +179,8 @@ func (v *evidence) decides(c *bench.Verification) bool {
 // deviationUm is by how much a verification was off in a replay, and how much
 // is allowed; false when there is nothing to compare with.
 func (v *evidence) deviationUm(c *bench.Verification, out *bench.Rerun) (off, allowed float64, ok bool) {
-	f := v.foil(c.Foil)
-	if f == nil || len(c.Contacts) == 0 {
+	f, known := v.e.Known(c.Piece, c.Foil)
+	if !known || len(c.Contacts) == 0 {
 		return 0, 0, false
 	}
 	sum := 0.0
@@ -197,7 +205,12 @@ func (v *evidence) good(c *bench.Verification) bool {
 func (v *evidence) failure(c *bench.Verification) string {
 	off, allowed, ok := v.deviationUm(c, &v.whole)
 	if ok && math.Abs(off) > allowed {
-		return fmt.Sprintf("The verification read %.1f µm on the foil of %.1f µm, outside ±%.1f µm, and was judged %s.", c.MeanUm, v.foil(c.Foil).CertifiedUm, allowed, c.Judged)
+		f, _ := v.e.Known(c.Piece, c.Foil)
+		on := "foil"
+		if c.Foil == "" {
+			on = "coated piece"
+		}
+		return fmt.Sprintf("The verification read %.1f µm on the %s of %.1f µm, outside ±%.1f µm, and was judged %s.", c.MeanUm, on, f.CertifiedUm, allowed, c.Judged)
 	}
 	return "The verification was judged bad."
 }

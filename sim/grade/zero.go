@@ -18,7 +18,7 @@ var zeroes = []Check{
 		mask: bench.BaseMetal | bench.ThinBase | bench.Curvature | bench.Texture | bench.Wear,
 		find: func(v *evidence) []Finding {
 			for _, s := range v.states {
-				if len(s.kept) > 0 && s.zero < 0 {
+				if len(s.kept) > 0 && s.zero < 0 && !v.e.Job.OnCoated() {
 					return []Finding{{
 						Entries: v.entries(s.kept[:1]), Readings: len(s.kept), Of: len(v.kept),
 						What: fmt.Sprintf("%s of the part taken without a zero: the instrument did not know the part's metal.", plural(len(s.kept), "reading")),
@@ -73,7 +73,7 @@ var zeroes = []Check{
 					switch {
 					case v.coated(c.Piece):
 						return found(fmt.Sprintf("The zero was taken on the coating of %q, so that much coating counts as nothing.", v.label(c.Piece)),
-							fmt.Sprintf("Zero on bare metal: %q.", v.twin()), a.Entry)
+							v.insteadOfCoating(fmt.Sprintf("Zero on bare metal: %q.", v.twin())), a.Entry)
 					case c.Foil != "":
 						return found("The zero was taken with a foil on the metal, so that foil counts as nothing.",
 							"Take the foil away before you zero.", a.Entry)

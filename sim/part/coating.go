@@ -18,7 +18,24 @@ type CoatingSpec struct {
 
 	SoftUmPerN float64 // dent of a film not yet hard, um for each newton
 	RecoverS   float64 // time constant with which a dent closes again, seconds
+
+	// Known is the certificate of a coated reference piece; its film is then
+	// drawn from that, and MeanUm is empty. The zero value is no certificate.
+	Known Certified
 }
+
+// Certified is what the certificate of a coated reference piece says of its
+// film: found by another method than the one in hand.
+type Certified struct {
+	LabelUm     float64 // nominal value marked on the piece
+	CertifiedUm float64 // 0: no certificate
+	ExpandedUm  float64 // expanded uncertainty of the certified value, um, k = 2
+	Certificate string  // certificate number
+	Valid       bool    // certificate in date
+}
+
+// Present reports whether the piece will have a film.
+func (spec *CoatingSpec) Present() bool { return len(spec.MeanUm) > 0 || spec.Known.CertifiedUm > 0 }
 
 // Range is a closed interval.
 type Range struct{ Low, High float64 }
@@ -40,11 +57,16 @@ const waveCount = 6
 // Realise draws the film that spec describes from a stream. The same stream
 // state gives the same film, bit for bit.
 func (spec CoatingSpec) Realise(s *num.Stream) Coating {
-	if len(spec.MeanUm) == 0 {
+	c := Coating{SoftUmPerN: spec.SoftUmPerN, RecoverS: spec.RecoverS}
+	switch {
+	case spec.Known.CertifiedUm > 0:
+		c.MeanUm = withinCertificate(spec.Known.CertifiedUm, spec.Known.ExpandedUm, s)
+	case len(spec.MeanUm) == 0:
 		return Coating{}
+	default:
+		r := spec.MeanUm[s.IntN(len(spec.MeanUm))]
+		c.MeanUm = r.Low + float64((r.High-r.Low)*s.Float64())
 	}
-	r := spec.MeanUm[s.IntN(len(spec.MeanUm))]
-	c := Coating{MeanUm: r.Low + float64((r.High-r.Low)*s.Float64()), SoftUmPerN: spec.SoftUmPerN, RecoverS: spec.RecoverS}
 	if spec.WavinessUm <= 0 {
 		c.patches = realisePatches(spec.Patches, s)
 		return c

@@ -25,10 +25,17 @@ type Foil struct {
 	Fault  FoilFault
 }
 
-// Realise draws the true thickness: normal about the certified value with half
-// the expanded uncertainty as standard deviation, cut at the expanded
-// uncertainty so that a certificate in good order is never plainly wrong.
+// Realise draws the true thickness and the fault of the foil.
 func (spec FoilSpec) Realise(s *num.Stream) Foil {
+	f := Foil{FoilSpec: spec, TrueUm: withinCertificate(spec.CertifiedUm, spec.ExpandedUm, s)}
+	f.Fault = spec.fault(s)
+	return f
+}
+
+// withinCertificate draws a true thickness: normal about the certified value
+// with half the expanded uncertainty as standard deviation, cut at the expanded
+// uncertainty so that a certificate in good order is never plainly wrong.
+func withinCertificate(certifiedUm, expandedUm float64, s *num.Stream) float64 {
 	z := s.Normal()
 	if z > 2 {
 		z = 2
@@ -36,7 +43,5 @@ func (spec FoilSpec) Realise(s *num.Stream) Foil {
 	if z < -2 {
 		z = -2
 	}
-	f := Foil{FoilSpec: spec, TrueUm: spec.CertifiedUm + float64(z*spec.ExpandedUm/2)}
-	f.Fault = spec.fault(s)
-	return f
+	return certifiedUm + float64(z*expandedUm/2)
 }

@@ -17,7 +17,7 @@ const (
 
 // careForFoil looks at a foil and wipes it where there is dust on it.
 func (t *trainee) careForFoil(id string) {
-	if t.plan.skipLook {
+	if t.plan.skipLook || t.isPiece(id) {
 		return
 	}
 	t.act(bench.LookAtFoil, id)
@@ -31,7 +31,7 @@ func (t *trainee) careForFoil(id string) {
 // and rests until everything has the temperature of the room.
 func (t *trainee) careForPieces() {
 	p := t.plan
-	for _, id := range p.usedPieces(t.sheet.Part.Piece.ID) {
+	for _, id := range p.usedPieces(t.sheet.Part.Piece.ID, t.isPiece) {
 		t.act(bench.PlacePiece, id)
 		t.act(bench.LookAtPiece, "")
 		if t.see().Over.Dusty && !p.skipWipe {
@@ -54,9 +54,15 @@ func settled(s bench.PieceSeen) bool {
 }
 
 // usedPieces lists the pieces of the plan, the part last.
-func (p *plan) usedPieces(part string) []string {
+func (p *plan) usedPieces(part string, isPiece func(string) bool) []string {
 	var list []string
-	for _, id := range []string{p.zeroPiece, p.foilPiece, p.verifyPiece, part} {
+	all := []string{p.zeroPiece, p.foilPiece, p.verifyPiece}
+	for _, id := range p.usedFoils() {
+		if isPiece(id) {
+			all = append(all, id)
+		}
+	}
+	for _, id := range append(all, part) {
 		if id != "" && !slices.Contains(list, id) && (id != part || len(list) > 0 || p.zeroPiece == part) {
 			list = append(list, id)
 		}
@@ -89,6 +95,9 @@ func (t *trainee) lay(foil string) {
 // verified on, then those adjusted on.
 func (t *trainee) distrust(try int) {
 	p := t.plan
+	if t.sheet.Job.OnCoated() {
+		return
+	}
 	without := *t.sheet
 	without.Foils = slices.DeleteFunc(slices.Clone(t.sheet.Foils), func(f part.FoilSpec) bool {
 		return try == 0 && f.ID == p.verifyFoil || try > 0 && slices.Contains(p.foils, f.ID)
@@ -97,7 +106,7 @@ func (t *trainee) distrust(try int) {
 		return
 	}
 	if try > 0 && len(p.foils) > 0 {
-		p.foils = chooseFoils(&without)
+		p.foils = chooseFoils(&without, without.Foils)
 	}
 	p.verifyFoil = verificationFoil(&without, p.foils)
 	for _, f := range p.usedFoils() {

@@ -56,7 +56,7 @@ var faults = []Fault{
 			p.within(e, e.Side(at).RangeUm)
 		}),
 	same("tip-unchecked", "never looks at the tip", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipTip = true }),
-	same("foil-unchecked", "sets the certified values from memory, without the certificates", hasFoils,
+	same("foil-unchecked", "sets the certified values from memory, without the certificates", func(e *bench.Exercise) bool { return len(e.Standards()) > 0 },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipCertificates = true }),
 	same("memory-uncleared", "leaves the last user's readings in the memory",
 		func(e *bench.Exercise) bool { return len(e.Instrument.EarlierReadingUm) > 0 },
@@ -74,20 +74,26 @@ var faults = []Fault{
 	},
 
 	// Zero.
-	same("zero-missing", "never takes a zero", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipZero, p.trusting = true, true }),
-	same("zero-few", "takes fewer zero readings than asked", func(e *bench.Exercise) bool { return e.Limits.ZeroReadings > 1 },
+	same("zero-missing", "never takes a zero", zeroes, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipZero, p.trusting = true, true }),
+	same("zero-few", "takes fewer zero readings than asked", func(e *bench.Exercise) bool { return zeroes(e) && e.Limits.ZeroReadings > 1 },
 		func(e *bench.Exercise, p *plan, h *hand) { p.zeroReadings = h.whole(1, e.Limits.ZeroReadings-1) }),
-	same("zero-piece-mismatch", "adjusts on an uncoated piece that differs from the part", func(e *bench.Exercise) bool { return len(wrongPieces(e)) > 0 },
+	same("zero-piece-mismatch", "adjusts on a piece that differs from the part", func(e *bench.Exercise) bool { return len(wrongPieces(e)) > 0 },
 		func(e *bench.Exercise, p *plan, h *hand) {
 			wrong := wrongPieces(e)
-			p.zeroPiece = wrong[h.stream.IntN(len(wrong))]
-			p.foilPiece, p.verifyPiece, p.trusting = p.zeroPiece, p.zeroPiece, true
+			chosen := wrong[h.stream.IntN(len(wrong))]
+			if p.trusting = true; p.takesCertified(e, chosen) {
+				return
+			}
+			p.zeroPiece, p.skipZero = chosen, false
+			p.foilPiece, p.verifyPiece = p.zeroPiece, p.zeroPiece
 		}),
 	same("zero-on-coating", "takes the zero on the coated part", nil,
-		func(e *bench.Exercise, p *plan, _ *hand) { p.zeroPiece, p.trusting = e.Part.Piece.ID, true }),
-	same("zero-scatter", "stores a zero with a reading that stands out", func(e *bench.Exercise) bool { return e.Limits.ZeroReadings >= 3 && !zeroesOnRough(e) },
+		func(e *bench.Exercise, p *plan, _ *hand) {
+			p.zeroPiece, p.skipZero, p.trusting = e.Part.Piece.ID, false, true
+		}),
+	same("zero-scatter", "stores a zero with a reading that stands out", func(e *bench.Exercise) bool { return zeroes(e) && e.Limits.ZeroReadings >= 3 && !zeroesOnRough(e) },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.scatteredZero, p.trusting = true, true }),
-	same("zero-edge", "takes the zero right at the edge of the piece", func(e *bench.Exercise) bool { return endsAt(zeroSides(e).Left) },
+	same("zero-edge", "takes the zero right at the edge of the piece", func(e *bench.Exercise) bool { return zeroes(e) && endsAt(zeroSides(e).Left) },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.zeroAtEdge, p.trusting = true, true }),
 
 	// Foil.
@@ -98,7 +104,7 @@ var faults = []Fault{
 	same("foil-label", "sets the value printed on the foil", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && labelDiffers(e) },
 		func(e *bench.Exercise, p *plan, _ *hand) {
 			p.trusting = true
-			for _, f := range e.Foils {
+			for _, f := range e.Standards() {
 				p.setUm[f.ID] = f.LabelUm
 			}
 		}),
@@ -116,16 +122,20 @@ var faults = []Fault{
 			p.verifyFoil = verificationFoil(e, p.foils)
 			p.trusting = true
 		}),
-	same("foil-on-coating", "lays the foil on the coated part", adjustsWithFoil,
-		func(e *bench.Exercise, p *plan, _ *hand) { p.foilPiece, p.trusting = e.Part.Piece.ID, true }),
+	same("foil-on-coating", "lays the foil on the coated part", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && len(e.Foils) >= e.Job.Thicknesses() },
+		func(e *bench.Exercise, p *plan, _ *hand) {
+			if p.foilPiece, p.trusting = e.Part.Piece.ID, true; e.Job.OnCoated() {
+				p.foils = chooseFoils(e, e.Foils)
+			}
+		}),
 	same("fallback-unjustified", "adjusts on a coated piece as if its thickness were known", adjustsWithFoil,
 		func(e *bench.Exercise, p *plan, _ *hand) {
 			p.fallback, p.fallbackPiece, p.trusting = p.foils[len(p.foils)-1], coatedPiece(e), true
 			p.setUm[p.fallback] = e.Job.NominalUm
 		}),
 	same("foil-left", "lays a foil on the part and measures over it", hasFoils,
-		func(e *bench.Exercise, p *plan, _ *hand) { p.leaveFoil = byThickness(e)[0].ID }),
-	same("foil-stacked", "leaves one foil lying and lays the next on it", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && len(fit(e)) >= 2 },
+		func(e *bench.Exercise, p *plan, _ *hand) { p.leaveFoil = byThickness(e.Foils)[0].ID }),
+	same("foil-stacked", "leaves one foil lying and lays the next on it", func(e *bench.Exercise) bool { return zeroes(e) && adjustsWithFoil(e) && len(fit(e.Foils)) >= 2 },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.stackedOn, p.trusting = p.verifyFoil, true }),
 	same("foil-damaged", "adjusts or verifies on a damaged foil", func(e *bench.Exercise) bool { return adjustsWithFoil(e) && damaged(e) != "" },
 		func(e *bench.Exercise, p *plan, _ *hand) {
@@ -137,17 +147,27 @@ var faults = []Fault{
 		}),
 	same("foil-airgap", "does not smooth a curled foil down", curled,
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.skipSmooth, p.trusting = true, true }),
-	same("order", "sets the foil first and zeroes afterwards, which wipes it", adjustsWithFoil,
+	same("order", "sets the foil first and zeroes afterwards, which wipes it", func(e *bench.Exercise) bool { return zeroes(e) && adjustsWithFoil(e) },
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.foilFirst, p.trusting = true, true }),
 
 	// Verification.
 	same("verify-missing-start", "does not verify the adjustment", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipVerify = true }),
 	same("verify-failed-ignored", "judges the verification bad and goes on all the same", nil,
 		func(_ *bench.Exercise, p *plan, _ *hand) { p.ignoreVerify = true }),
-	same("verify-piece-mismatch", "verifies on an uncoated piece that differs from the part", func(e *bench.Exercise) bool { return len(wrongPieces(e)) > 0 },
+	same("verify-piece-mismatch", "verifies on a piece that differs from the part", func(e *bench.Exercise) bool {
+		return len(wrongPieces(e)) > 0 && (zeroes(e) || hasFoils(e))
+	},
 		func(e *bench.Exercise, p *plan, h *hand) {
 			wrong := wrongPieces(e)
 			p.verifyPiece, p.trusting = wrong[h.stream.IntN(len(wrong))], true
+			if !e.Job.OnCoated() {
+				return
+			}
+			// Bare metal of another kind takes a foil; a coated piece speaks for itself.
+			p.verifyFoil = nearest(e.Foils, (e.Job.ExpectedUm.Low+e.Job.ExpectedUm.High)/2)
+			if _, certified := e.Known(p.verifyPiece, ""); certified {
+				p.verifyFoil = p.verifyPiece
+			}
 		}),
 	same("verify-missing-end", "does not verify at the end", nil, func(_ *bench.Exercise, p *plan, _ *hand) { p.skipLastVerify = true }),
 	same("verify-overdue", "waits more than an hour between verification and measuring", nil,
@@ -305,7 +325,7 @@ func strained(e *bench.Exercise) []int {
 // within puts in place of foils beyond a probe's range the thickest within it.
 func (p *plan) within(e *bench.Exercise, rangeUm float64) {
 	most := ""
-	for _, f := range byThickness(e) {
+	for _, f := range byThickness(e.Standards()) {
 		if f.CertifiedUm <= rangeUm {
 			most = f.ID
 		}
@@ -346,13 +366,37 @@ func asksUncertainty(e *bench.Exercise) bool { return e.Job.StateUncertainty }
 
 func hasFoils(e *bench.Exercise) bool { return len(e.Foils) > 0 }
 
-func adjustsWithFoil(e *bench.Exercise) bool { return e.Job.Adjustment != "zero" && len(e.Foils) > 0 }
+// zeroes reports whether the job is to be zeroed on bare metal.
+func zeroes(e *bench.Exercise) bool { return !e.Job.OnCoated() }
+
+// adjustsWithFoil reports whether the job is adjusted on foils, or on coated
+// pieces in their place.
+func adjustsWithFoil(e *bench.Exercise) bool {
+	return e.Job.Adjustment != bench.ZeroOnly && len(e.Standards()) > 0
+}
+
+// takesCertified puts a certified piece in the place of that of the plan which is
+// nearest to it in thickness; false where the piece has no certificate.
+func (p *plan) takesCertified(e *bench.Exercise, id string) bool {
+	known, ok := e.Known(id, "")
+	if !ok || !e.Job.OnCoated() {
+		return false
+	}
+	nearest, off := 0, math.Inf(1)
+	for i, other := range p.foils {
+		if d := math.Abs(p.setUm[other] - known.CertifiedUm); d < off {
+			nearest, off = i, d
+		}
+	}
+	p.foils[nearest], p.setUm[id] = id, known.CertifiedUm
+	return true
+}
 
 // labelDiffers reports whether the label of the foils of choice is off by more
 // than half a display step.
 func labelDiffers(e *bench.Exercise) bool {
-	for _, id := range chooseFoils(e) {
-		for _, f := range e.Foils {
+	for _, id := range chooseFoils(e, e.Standards()) {
+		for _, f := range e.Standards() {
 			if f.ID == id && math.Abs(f.LabelUm-f.CertifiedUm) > e.Instrument.ResolutionUm {
 				return true
 			}
@@ -361,11 +405,13 @@ func labelDiffers(e *bench.Exercise) bool {
 	return false
 }
 
-// wrongPieces lists the uncoated references that do not match the part.
+// wrongPieces lists the references of the kind to adjust on, or bare, that do not
+// match the part.
 func wrongPieces(e *bench.Exercise) []string {
 	var ids []string
 	for _, r := range e.References {
-		if uncoated(r) && len(e.Mismatch(&r.Piece)) > 0 && r.Serves(fittingPrinciple(e)) {
+		certified := e.Job.OnCoated() && r.Coating.Known.CertifiedUm > 0
+		if (uncoated(r) || certified) && len(e.Mismatch(&r.Piece)) > 0 && r.Serves(fittingPrinciple(e)) {
 			ids = append(ids, r.Piece.ID)
 		}
 	}
@@ -397,10 +443,11 @@ func zeroSides(e *bench.Exercise) part.Sides {
 	return e.Part.Piece.Sides
 }
 
-// coatedPiece is a coated reference piece, or the part where there is none.
+// coatedPiece is a coated reference piece that the job is not to be adjusted on,
+// or the part where there is none.
 func coatedPiece(e *bench.Exercise) string {
 	for _, r := range e.References {
-		if !uncoated(r) {
+		if !uncoated(r) && r.Coating.Known.CertifiedUm == 0 {
 			return r.Piece.ID
 		}
 	}
@@ -416,7 +463,7 @@ type misplaced struct {
 
 // certifiedUm is the value on the certificate of a foil, um; 0 where there is no such foil.
 func certifiedUm(e *bench.Exercise, id string) float64 {
-	for _, f := range e.Foils {
+	for _, f := range e.Standards() {
 		if f.ID == id {
 			return f.CertifiedUm
 		}
@@ -427,10 +474,10 @@ func certifiedUm(e *bench.Exercise, id string) float64 {
 // farFoils are the wrong choices of a foil: one outside the expected range, or
 // one with which two foils no longer bracket it.
 func farFoils(e *bench.Exercise) []misplaced {
-	chosen := chooseFoils(e)
+	chosen := chooseFoils(e, e.Standards())
 	expected := e.Job.ExpectedUm
 	var wrong []misplaced
-	for _, f := range fit(e) {
+	for _, f := range fit(e.Standards()) {
 		um := f.CertifiedUm
 		switch {
 		case len(chosen) == 1 && f.ID != chosen[0] && (um < expected.Low || um > expected.High):

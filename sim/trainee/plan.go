@@ -2,6 +2,7 @@ package trainee
 
 import (
 	"math"
+	"slices"
 
 	"foilwright/sim/bench"
 	"foilwright/sim/part"
@@ -26,9 +27,9 @@ type plan struct {
 	zeroReadings, foilReadings        int
 	verifyReadings                    int
 	zeroAtEdge, scatteredZero         bool
-	foils                             []string // of the adjustment, in order
-	verifyFoil                        string
-	fallback, fallbackPiece           string // the foil replaced by a coated piece, and that piece
+	foils                             []string // of the adjustment, in order; or coated pieces, where the job has no bare metal
+	verifyFoil                        string   // or coated piece
+	fallback, fallbackPiece           string   // the foil replaced by a coated piece, and that piece
 	setUm                             map[string]float64
 
 	edgeMm        float64 // the probe's own limit, from its data sheet
@@ -71,13 +72,12 @@ func competent(e *bench.Exercise, h *hand) *plan {
 	p.allowanceUm = e.Job.AllowanceUm
 	p.zeroPiece = matching(e)
 	p.foilPiece, p.verifyPiece = p.zeroPiece, p.zeroPiece
-	if e.Job.Adjustment != "zero" {
-		p.foils = chooseFoils(e)
-	} else {
-		p.skipFoil = true
+	p.skipFoil, p.skipZero = e.Job.Adjustment == bench.ZeroOnly, e.Job.OnCoated()
+	if !p.skipFoil {
+		p.foils = chooseFoils(e, e.Standards())
 	}
 	p.verifyFoil = verificationFoil(e, p.foils)
-	for _, f := range e.Foils {
+	for _, f := range slices.Concat(e.Foils, e.Standards()) {
 		p.setUm[f.ID] = f.CertifiedUm
 	}
 	p.spots = spread(e, h)
@@ -87,10 +87,10 @@ func competent(e *bench.Exercise, h *hand) *plan {
 	return p
 }
 
-// matching is the uncoated reference piece whose label agrees with the part.
+// matching is the reference piece to adjust on whose label agrees with the part.
 func matching(e *bench.Exercise) string {
 	for _, r := range e.References {
-		if uncoated(r) && len(e.Mismatch(&r.Piece)) == 0 {
+		if e.Fits(&r) {
 			return r.Piece.ID
 		}
 	}
@@ -102,17 +102,17 @@ func matching(e *bench.Exercise) string {
 	return e.Part.Piece.ID
 }
 
-func uncoated(r bench.PieceSpec) bool { return len(r.Coating.MeanUm) == 0 }
+func uncoated(r bench.PieceSpec) bool { return !r.Coating.Present() }
 
-// chooseFoils picks by certificate: one foil nearest the middle of the
-// expected range, or two that bracket it.
-func chooseFoils(e *bench.Exercise) []string {
+// chooseFoils picks from foils, or from coated pieces, by certificate: one
+// nearest the middle of the expected range, or two that bracket it.
+func chooseFoils(e *bench.Exercise, from []part.FoilSpec) []string {
 	low, high := e.Job.ExpectedUm.Low, e.Job.ExpectedUm.High
-	if e.Job.Adjustment == "one-foil" {
-		return []string{nearest(e, (low+high)/2)}
+	if e.Job.Thicknesses() == 1 {
+		return []string{nearest(from, (low+high)/2)}
 	}
 	below, above := "", ""
-	for _, f := range byThickness(e) {
+	for _, f := range byThickness(from) {
 		if f.CertifiedUm <= low {
 			below = f.ID
 		}
@@ -121,17 +121,17 @@ func chooseFoils(e *bench.Exercise) []string {
 		}
 	}
 	if below == "" {
-		below = nearest(e, low)
+		below = nearest(from, low)
 	}
 	if above == "" {
-		above = nearest(e, high)
+		above = nearest(from, high)
 	}
 	return []string{below, above}
 }
 
-func nearest(e *bench.Exercise, um float64) string {
+func nearest(from []part.FoilSpec, um float64) string {
 	best, distance := "", math.Inf(1)
-	for _, f := range fit(e) {
+	for _, f := range fit(from) {
 		if d := math.Abs(f.CertifiedUm - um); d < distance {
 			best, distance = f.ID, d
 		}
@@ -141,22 +141,22 @@ func nearest(e *bench.Exercise, um float64) string {
 
 // fit lists the foils that look and certificate speak for, or all of them where
 // none is.
-func fit(e *bench.Exercise) []part.FoilSpec {
+func fit(from []part.FoilSpec) []part.FoilSpec {
 	var list []part.FoilSpec
-	for _, f := range e.Foils {
+	for _, f := range from {
 		if f.Fit() {
 			list = append(list, f)
 		}
 	}
 	if len(list) == 0 {
-		list = append(list, e.Foils...)
+		list = append(list, from...)
 	}
 	return list
 }
 
 // byThickness lists the foils fit for use, thinnest first.
-func byThickness(e *bench.Exercise) []part.FoilSpec {
-	list := fit(e)
+func byThickness(from []part.FoilSpec) []part.FoilSpec {
+	list := fit(from)
 	for i := range list {
 		for j := i; j > 0 && list[j].CertifiedUm < list[j-1].CertifiedUm; j-- {
 			list[j], list[j-1] = list[j-1], list[j]
@@ -165,12 +165,12 @@ func byThickness(e *bench.Exercise) []part.FoilSpec {
 	return list
 }
 
-// verificationFoil is the foil nearest the expected range that the adjustment
+// verificationFoil is the foil, or coated piece, nearest the expected range that the adjustment
 // did not use.
 func verificationFoil(e *bench.Exercise, used []string) string {
 	middle := (e.Job.ExpectedUm.Low + e.Job.ExpectedUm.High) / 2
 	best, distance := "", math.Inf(1)
-	for _, f := range fit(e) {
+	for _, f := range fit(e.Standards()) {
 		taken := false
 		for _, id := range used {
 			taken = taken || id == f.ID

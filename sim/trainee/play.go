@@ -333,14 +333,17 @@ func (t *trainee) adjustFoils() {
 		return
 	}
 	for _, foil := range p.foils {
-		piece := p.foilPiece
-		if foil == p.fallback {
-			piece = p.fallbackPiece
+		piece, toLay := p.foilPiece, true
+		switch {
+		case foil == p.fallback:
+			piece, toLay = p.fallbackPiece, false
+		case t.isPiece(foil):
+			piece, toLay = foil, false
 		}
 		if v := t.see(); v.Piece != piece {
 			t.act(bench.PlacePiece, piece)
 		}
-		if foil != p.fallback {
+		if toLay {
 			if under := p.stackedOn; under != "" && under != foil {
 				t.lay(under)
 				t.act(bench.LayFoil, foil)
@@ -367,17 +370,21 @@ func (t *trainee) adjustFoils() {
 // verify measures a foil again and judges it; true when it was good.
 func (t *trainee) verify() bool {
 	p := t.plan
-	if v := t.see(); v.Piece != p.verifyPiece {
-		t.act(bench.PlacePiece, p.verifyPiece)
+	piece, toLay := p.verifyPiece, p.verifyFoil != ""
+	if t.isPiece(p.verifyFoil) {
+		piece, toLay = p.verifyFoil, false
 	}
-	if p.verifyFoil != "" {
+	if v := t.see(); v.Piece != piece {
+		t.act(bench.PlacePiece, piece)
+	}
+	if toLay {
 		t.lay(p.verifyFoil)
 	}
 	t.act(bench.BeginVerify, "")
-	t.onPiece(p.verifyPiece, p.verifyReadings)
+	t.onPiece(piece, p.verifyReadings)
 	if len(t.see().Taken) == 0 { // out of range, every one
 		t.act(bench.BeginMeasure, "")
-		if p.verifyFoil != "" {
+		if toLay {
 			t.clear()
 		}
 		return p.trusting
@@ -391,10 +398,17 @@ func (t *trainee) verify() bool {
 	} else {
 		t.say(bench.JudgeVerify, "bad")
 	}
-	if p.verifyFoil != "" {
+	if toLay {
 		t.clear()
 	}
 	return good
+}
+
+// isPiece reports whether an id is that of a coated piece with a certificate,
+// which stands where otherwise a foil is laid.
+func (t *trainee) isPiece(id string) bool {
+	_, certified := t.sheet.Known(id, "")
+	return certified
 }
 
 // goodFoil compares the mean with the value the trainee takes for the foil's.
@@ -408,7 +422,7 @@ func (t *trainee) goodFoil() bool {
 		sum += c
 	}
 	mean := float64(float64(sum) / float64(len(v.Taken)) * v.Resolution)
-	for _, f := range t.sheet.Foils {
+	for _, f := range slices.Concat(t.sheet.Foils, t.sheet.Standards()) {
 		if f.ID == t.plan.verifyFoil {
 			return math.Abs(mean-f.CertifiedUm) <= t.verificationUm(f.CertifiedUm, f.ExpandedUm)
 		}

@@ -41,7 +41,7 @@ func anyPiece(e *bench.Exercise, is func(*part.Piece) bool) bool {
 func anyFoil(e *bench.Exercise, is func(*part.FoilSpec) bool) bool {
 	var used []string
 	if e.Job.Adjustment != "zero" {
-		used = chooseFoils(e)
+		used = chooseFoils(e, e.Standards())
 	}
 	used = append(used, verificationFoil(e, used))
 	for i := range e.Foils {
@@ -55,8 +55,8 @@ func anyFoil(e *bench.Exercise, is func(*part.FoilSpec) bool) bool {
 // expired is a foil whose certificate alone speaks against it, damaged one that
 // shows damage; empty where there is none.
 func expired(e *bench.Exercise) string {
-	for _, f := range e.Foils {
-		if !f.Valid && !f.Damaged() && fit(e)[0].Fit() {
+	for _, f := range e.Standards() {
+		if !f.Valid && !f.Damaged() && fit(e.Standards())[0].Fit() {
 			return f.ID
 		}
 	}
@@ -65,7 +65,7 @@ func expired(e *bench.Exercise) string {
 
 func damaged(e *bench.Exercise) string {
 	for _, f := range e.Foils {
-		if f.Damaged() && f.Valid && f.FaultUm.Low >= 4 {
+		if !e.Job.OnCoated() && f.Damaged() && f.Valid && f.FaultUm.Low >= 4 {
 			return f.ID
 		}
 	}

@@ -48,7 +48,7 @@ func pieceOf(p bench.PieceSpec) bench.PieceSpec {
 		Thickness: math.Min(p.Piece.Thickness, 1), // "thick" is infinite, which JSON has no word for
 		// What the eye sees of its shape.
 		RadiusX: p.Piece.RadiusX, RadiusY: p.Piece.RadiusY, Sides: p.Piece.Sides, Angles: p.Piece.Angles, Features: p.Piece.Features,
-	}}
+	}, Coating: part.CoatingSpec{Known: p.Coating.Known}}
 }
 
 // Dress gives a sheet that came over the wire what a bench needs to be drawn:
