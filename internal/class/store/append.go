@@ -5,7 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"strings"
+	"slices"
 	"time"
 )
 
@@ -14,7 +14,7 @@ import (
 type Append struct {
 	Attempt     string
 	First, Last int
-	Lines       []byte // with their line feeds
+	Lines       []byte // with their line feeds; not to be changed any more
 	Done        func(error)
 }
 
@@ -49,7 +49,6 @@ func (s *Store) take(into []Append) []Append {
 
 // keep commits what is queued, many trainees at a time.
 func (s *Store) keep(ctx context.Context) {
-	defer close(s.done)
 	busy := false
 	var batch []Append
 	for {
@@ -77,39 +76,28 @@ func (s *Store) keep(ctx context.Context) {
 	}
 }
 
-// commit keeps a batch. When it fails as a whole, each attempt is tried by
-// itself, so that one bad run of lines does not take the others with it.
+// commit keeps a batch. When it fails as a whole, each run of lines is tried
+// by itself, so that a bad one does not take the others with it.
 func (s *Store) commit(batch []Append) {
-	err := s.insert(batch)
-	if err == nil || len(batch) == 1 {
-		for _, a := range batch {
-			a.Done(err)
-		}
-		return
-	}
-	for _, a := range batch {
-		a.Done(s.insert([]Append{a}))
-	}
-}
-
-func (s *Store) insert(batch []Append) error {
-	ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
-	defer cancel()
-	return s.Write(ctx, func(tx *Tx) error {
-		const most = 100 // rows in a statement
-		for len(batch) > 0 {
-			n := min(most, len(batch))
-			statement := "insert into chunk (attempt, first, last, lines) values " + strings.Repeat("(?, ?, ?, ?), ", n-1) + "(?, ?, ?, ?)"
-			values := make([]any, 0, 4*n)
-			for _, a := range batch[:n] {
-				values = append(values, a.Attempt, a.First, a.Last, string(a.Lines))
+	s.keeping(func() error {
+		ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
+		defer cancel()
+		batch = slices.DeleteFunc(batch, func(a Append) bool {
+			err := s.follows(ctx, a)
+			if err != nil {
+				a.Done(err)
 			}
-			if err := tx.Exec(statement, values...); err != nil {
-				return fmt.Errorf("log lines cannot be kept: %w", err)
+			return err != nil
+		})
+		err := s.put(ctx, batch)
+		for i, a := range batch {
+			if err != nil && len(batch) > 1 {
+				a.Done(s.put(ctx, batch[i:i+1]))
+			} else {
+				a.Done(err)
 			}
-			batch = batch[n:]
 		}
-		return nil
+		return s.sortIn(ctx, whatIsDue)
 	})
 }
 
@@ -134,24 +122,33 @@ func (s *Store) Log(ctx context.Context, attempt string) ([]byte, int, error) {
 // the newest. A run of lines is returned whole, so the first may be older.
 func (s *Store) Lines(ctx context.Context, attempt string, after int) (text []byte, first, last int, err error) {
 	first, last = after+1, after
+	add := func(r run) error {
+		if len(text) == 0 {
+			first, last = r.first, r.first-1
+			if r.first > after+1 {
+				last = after // something is missing before it
+			}
+		}
+		if r.first != last+1 {
+			return fmt.Errorf("attempt %s: %w: after entry %d comes %d", attempt, ErrGap, last, r.first)
+		}
+		text, last = append(text, r.lines...), r.last
+		return nil
+	}
+	// The inbox first: what is sorted into the log in the meantime is then seen twice and not missed.
+	held := s.inbox.of(attempt)
 	err = s.each(ctx, "select first, last, lines from chunk where attempt = ? and last > ? order by first", []any{attempt, after},
 		func(rows *sql.Rows) error {
-			var from, to int
-			var lines string
-			if err := rows.Scan(&from, &to, &lines); err != nil {
+			var r run
+			if err := rows.Scan(&r.first, &r.last, &r.lines); err != nil {
 				return err
 			}
-			if len(text) == 0 {
-				first, last = from, from-1
-				if from > after+1 {
-					last = after // something is missing before it
-				}
-			}
-			if from != last+1 {
-				return fmt.Errorf("attempt %s: %w: after entry %d comes %d", attempt, ErrGap, last, from)
-			}
-			text, last = append(text, lines...), to
-			return nil
+			return add(r)
 		})
+	for _, r := range held {
+		if err == nil && r.last > last {
+			err = add(r)
+		}
+	}
 	return text, first, last, err
 }

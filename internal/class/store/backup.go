@@ -23,11 +23,11 @@ import (
 
 // tables are all tables, in the order they are written.
 var tables = []string{
-	"setting", "person", "session", "class", "trainee", "handout", "exercise", "attempt", "chunk", "intervention", "mark", "judgement", "angoff", "audit", "outbox",
+	"setting", "person", "session", "class", "trainee", "handout", "exercise", "attempt", "chunk", "inbox", "intervention", "mark", "judgement", "angoff", "audit", "outbox",
 }
 
-// tablesLater came after the first version: a backup from before has none.
-var tablesLater = []string{"exercise"}
+// tablesLater came after the first version: a backup from before lacks them.
+var tablesLater = []string{"exercise", "inbox"}
 
 // Backup writes everything to w as of one moment, while others may go on
 // writing. It returns the number of rows.

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"errors"
 	"strconv"
 	"time"
 )
@@ -234,8 +235,20 @@ func (t *Tx) AddSession(digest, person, trainee string, expires int64) error {
 	return t.Exec("insert into session (digest, person, trainee, expires) values (?, ?, ?, ?)", digest, person, trainee, expires)
 }
 
-// Forget deletes all that is kept of a trainee but an empty row.
-func (t *Tx) Forget(trainee string) error {
+// Forget deletes all that is kept of a trainee but an empty row, and does in
+// the same transaction what is to be noted of it.
+func (s *Store) Forget(ctx context.Context, trainee string, note func(*Tx) error) error {
+	return s.keeping(func() error {
+		// Rows of the inbox hold lines of many trainees.
+		if err := s.sortIn(ctx, everything); err != nil {
+			return err
+		}
+		clear(s.inbox.newest) // lines of an attempt that is gone are refused
+		return s.Write(ctx, func(tx *Tx) error { return errors.Join(tx.forget(trainee), note(tx)) })
+	})
+}
+
+func (t *Tx) forget(trainee string) error {
 	const theirs = "(select id from attempt where trainee = ?)"
 	for _, statement := range []string{
 		"delete from chunk where attempt in " + theirs,

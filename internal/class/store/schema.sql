@@ -80,13 +80,20 @@ create table if not exists attempt (
 );
 create unique index if not exists attempt_turn on attempt (handout, trainee, turn);
 
--- Consecutive lines of a log, as they came in.
+-- Consecutive lines of a log.
 create table if not exists chunk (
   attempt text not null,
   first bigint not null,
   last bigint not null,
   lines text not null,
   primary key (attempt, first)
+);
+
+-- Runs of lines of many logs, one commit's in a row, until they are sorted into
+-- chunk. Each run begins with a line that says whose it is.
+create table if not exists inbox (
+  n bigint primary key,
+  runs text not null
 );
 
 -- What an instructor did to an attempt: a hint, a fault brought in, minutes added.

@@ -5,6 +5,11 @@
 // given; the schema and the statements are the same. Logs are only ever
 // appended to, and Append reports a line as kept only after the commit that
 // holds it has reached the disk.
+//
+// A commit writes the lines of all trainees that have come in as one row of
+// the table inbox, one after the other, because to write to hundreds of logs
+// at once costs a page of the file for each. They are sorted into the logs
+// later, many lines at a time, and are held in memory until then.
 package store
 
 import (
@@ -19,6 +24,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	_ "github.com/jackc/pgx/v5/stdlib" // registers "pgx"
 	_ "modernc.org/sqlite"             // registers "sqlite"
@@ -29,9 +35,9 @@ var schema string
 
 // schemaVersion is written into new stores. Stores of the versions before lack
 // tables, which they are given; any other is refused.
-const schemaVersion = "2"
+const schemaVersion = "3"
 
-var versionsBefore = []string{"1"}
+var versionsBefore = []string{"1", "2"}
 
 // ErrMissing says that a row that was asked for is not there.
 var ErrMissing = errors.New("not found")
@@ -44,13 +50,18 @@ type Store struct {
 	db       *sql.DB
 	postgres bool
 	// SQLite has one writer at a time; to queue for it here is quicker and
-	// fairer than to poll for its lock.
+	// fairer than to poll for its lock. It is always the same connection, so
+	// that its cache of pages stays good.
+	writer   *sql.DB
 	writing  sync.Mutex
+	copying  sync.Mutex   // held during a checkpoint
+	written  atomic.Int64 // bytes since the last checkpoint, roughly
 	queueing sync.Mutex
 	queue    []Append
 	queued   chan struct{}
-	done     chan struct{}
+	running  sync.WaitGroup
 	stop     context.CancelFunc
+	inbox    inbox
 
 	statements sync.Map // as written -> as the database wants it
 }
@@ -58,32 +69,51 @@ type Store struct {
 // Open opens the database in a folder, or the PostgreSQL server at address
 // where that is not empty, and makes the tables if there are none.
 func Open(ctx context.Context, folder, address string) (*Store, error) {
-	s := &Store{postgres: address != "", queued: make(chan struct{}, 1), done: make(chan struct{})}
+	s := &Store{postgres: address != "", queued: make(chan struct{}, 1), inbox: newInbox()}
 	var err error
 	if s.postgres {
 		if s.db, err = sql.Open("pgx", address); err != nil {
 			return nil, fmt.Errorf("the database address is malformed: %w", redact(err, address))
 		}
 		s.db.SetMaxOpenConns(12)
+		s.writer = s.db
 	} else {
 		if err := os.MkdirAll(folder, 0o700); err != nil {
 			return nil, fmt.Errorf("cannot make the data folder: %w", err)
 		}
 		name := "file:" + filepath.ToSlash(filepath.Join(folder, FileName)) +
 			"?_pragma=busy_timeout(10000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)" +
-			"&_pragma=wal_autocheckpoint(8000)"
+			"&_pragma=wal_autocheckpoint(0)"
 		if s.db, err = sql.Open("sqlite", name); err != nil {
 			return nil, err
 		}
 		s.db.SetMaxOpenConns(6)
+		if s.writer, err = sql.Open("sqlite", name); err != nil {
+			return nil, errors.Join(err, s.db.Close())
+		}
+		s.writer.SetMaxOpenConns(1)
 	}
-	if err := s.prepare(ctx); err != nil {
-		return nil, errors.Join(redact(err, address), s.db.Close())
+	err = s.prepare(ctx)
+	if err == nil {
+		err = s.takeUp(ctx)
+	}
+	if err != nil {
+		return nil, errors.Join(redact(err, address), s.close())
 	}
 	run, stop := context.WithCancel(context.Background())
 	s.stop = stop
-	go s.keep(run)
+	s.running.Go(func() { s.keep(run) })
+	if !s.postgres {
+		s.running.Go(func() { s.checkpoints(run) })
+	}
 	return s, nil
+}
+
+func (s *Store) close() error {
+	if s.writer == nil || s.writer == s.db {
+		return s.db.Close()
+	}
+	return errors.Join(s.writer.Close(), s.db.Close())
 }
 
 // redact keeps a password in a database address out of messages.
@@ -106,7 +136,7 @@ func (s *Store) prepare(ctx context.Context) error {
 		return fmt.Errorf("the database has schema %q, this program knows %q; use the program that made it", version, schemaVersion)
 	}
 	return s.Write(ctx, func(tx *Tx) error {
-		for _, statement := range strings.Split(schema, ";\n") {
+		for statement := range strings.SplitSeq(schema, ";\n") {
 			if strings.TrimSpace(statement) == "" {
 				continue
 			}
@@ -121,8 +151,10 @@ func (s *Store) prepare(ctx context.Context) error {
 // Close waits for what is being appended and closes the database.
 func (s *Store) Close() error {
 	s.stop()
-	<-s.done
-	return s.db.Close()
+	s.running.Wait()
+	// What fails here stays in the inbox and is taken up when the store is opened.
+	s.keeping(func() error { return s.sortIn(context.Background(), everything) })
+	return s.close()
 }
 
 // Place says where the data are, for messages.
@@ -188,10 +220,11 @@ func (s *Store) Write(ctx context.Context, work func(*Tx) error) error {
 		s.writing.Lock()
 		defer s.writing.Unlock()
 	}
-	tx, err := s.db.BeginTx(ctx, nil)
+	tx, err := s.writer.BeginTx(ctx, nil)
 	if err != nil {
 		return fmt.Errorf("the database cannot be written: %w", err)
 	}
+	s.written.Add(pageBytes)
 	if err := work(&Tx{ctx, s, tx}); err != nil {
 		return errors.Join(err, ignoreDone(tx.Rollback()))
 	}

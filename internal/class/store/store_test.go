@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"sync"
 	"testing"
 
@@ -51,7 +52,7 @@ func TestLogsComeBackAsTheyWereKept(t *testing.T) {
 			t.Errorf("log %q, %d entries, %v", text, n, err)
 		}
 		text, first, last, err := s.Lines(t.Context(), "a", 2)
-		if err != nil || first != 3 || last != 3 || string(text) != "three µ\n" {
+		if err != nil || first > 3 || last != 3 || !strings.HasSuffix(string(text), "three µ\n") { // a run of lines comes whole
 			t.Errorf("lines after 2: %q from %d to %d, %v", text, first, last, err)
 		}
 		if err := appendAndWait(s, "a", 5, 5, "five\n"); err != nil {
@@ -170,7 +171,7 @@ func TestAStoreOfTheFirstVersionIsBroughtUp(t *testing.T) {
 	classtest.Stores(t, func(t *testing.T, open func() *store.Store) {
 		st := open()
 		if err := st.Write(t.Context(), func(tx *store.Tx) error {
-			return errors.Join(tx.Exec("drop table exercise"), tx.Set("schema", "1"))
+			return errors.Join(tx.Exec("drop table exercise"), tx.Exec("drop table inbox"), tx.Set("schema", "1"))
 		}); err != nil {
 			t.Fatal(err)
 		}

@@ -1,9 +1,7 @@
 package web
 
 import (
-	"archive/zip"
 	"bytes"
-	"io"
 	"net/http"
 	"slices"
 	"strings"
@@ -116,7 +114,7 @@ func TestALesson(t *testing.T) {
 		if _, err := st.Backup(t.Context(), folder, &out); err != nil {
 			t.Fatal(err)
 		}
-		if text := unzipped(t, out.Bytes()); strings.Contains(text, "Ana Brook") || strings.Contains(text, wa.Attempt+`",1`) {
+		if text := classtest.Unzipped(t, out.Bytes()); strings.Contains(text, "Ana Brook") || strings.Contains(text, wa.Attempt+`",1`) {
 			t.Error("after deletion something of Ana is left in the database")
 		} else if !strings.Contains(text, "Ben Holt") {
 			t.Error("Ben was deleted with her")
@@ -273,24 +271,3 @@ func must[T any](v T, err error) T {
 // slowClock sets the room's clock an hour on, so that the time stamps of a
 // played attempt do not lie in the future.
 func (s *school) slowClock() { s.late.Store(int64(50 * time.Minute)) }
-
-// unzipped is all text in a zip file.
-func unzipped(t *testing.T, data []byte) string {
-	t.Helper()
-	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var all strings.Builder
-	for _, f := range z.File {
-		r, err := f.Open()
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := io.Copy(&all, r); err != nil {
-			t.Fatal(err)
-		}
-		r.Close()
-	}
-	return all.String()
-}

@@ -32,7 +32,7 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		exec("alter table chunk rename to away")
+		exec("alter table inbox rename to away")
 		chain, have := chainOf(t, w.Log)
 		for _, e := range r.Entries[have:] {
 			line, err := chain.Entry(e)
@@ -47,7 +47,7 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 		if n := len(r.Entries) - 20; ana.link.Status().Unsent != n {
 			t.Errorf("%d entries wait in the bench, want all %d", ana.link.Status().Unsent, n)
 		}
-		exec("alter table away rename to chunk")
+		exec("alter table away rename to inbox")
 		s.until("everything is acknowledged in the end", func() bool { return ana.link.Status().Unsent == 0 })
 		if _, n, err := st.Log(t.Context(), w.Attempt); n != len(r.Entries) || err != nil {
 			t.Errorf("the log has %d entries, %v; want %d", n, err, len(r.Entries))

@@ -189,10 +189,7 @@ func (s *Server) forget(w http.ResponseWriter, r *http.Request, v *visitor, c *s
 	if r.PostFormValue("sure") != "yes" {
 		return refuse(http.StatusBadRequest, "tick the box to delete everything kept of %s; it cannot be brought back", t.Name)
 	}
-	if err := s.Store.Write(r.Context(), func(tx *store.Tx) error {
-		if err := tx.Forget(t.ID); err != nil {
-			return err
-		}
+	if err := s.Store.Forget(r.Context(), t.ID, func(tx *store.Tx) error {
 		return tx.Note(v.Who(), "deleted on request", t.ID, "")
 	}); err != nil {
 		return err

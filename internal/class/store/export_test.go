@@ -1,0 +1,18 @@
+package store
+
+import "context"
+
+// For the tests of this package.
+var (
+	ReadRuns  = readRuns
+	AppendRun = appendRun
+)
+
+func (s *Store) TakeUp(ctx context.Context) error { return s.takeUp(ctx) }
+
+// Quiet runs work while nothing is written and no checkpoint runs.
+func (s *Store) Quiet(work func()) {
+	s.copying.Lock()
+	defer s.copying.Unlock()
+	s.keeping(func() error { work(); return nil })
+}
