@@ -17,9 +17,12 @@ import (
 type conn struct {
 	ws     *websocket.Conn
 	signal chan struct{}
+	late   *time.Timer // closes the connection while a message is being written
+	text   []byte      // of the newest acknowledgement, to be written over
 
 	mu     sync.Mutex
 	queue  [][]byte
+	queued int // bytes
 	seen   []wire.Entry
 	again  bool // acknowledge even if nothing is new
 	reason string
@@ -27,13 +30,24 @@ type conn struct {
 	seat   *seat
 }
 
-// mostQueued bounds what waits for a browser that takes nothing.
-const mostQueued = 2000
+// mostQueued bounds what waits for a browser that takes nothing: messages and
+// bytes. A single message may be larger.
+const (
+	mostQueued      = 2000
+	mostQueuedBytes = 4 << 20
+)
 
-// writeWithin is how long a browser may take for one message.
-const writeWithin = 10 * time.Second
+// writeWithin is how long a browser may take for one message of a size: 10 s,
+// and for long logs what a poor network needs.
+func writeWithin(size int) time.Duration {
+	return 10*time.Second + time.Duration(size>>16)*time.Second
+}
 
-func newConn(ws *websocket.Conn) *conn { return &conn{ws: ws, signal: make(chan struct{}, 1)} }
+func newConn(ws *websocket.Conn) *conn {
+	late := time.AfterFunc(time.Hour, func() { ws.CloseNow() })
+	late.Stop()
+	return &conn{ws: ws, signal: make(chan struct{}, 1), late: late}
+}
 
 func (c *conn) ring() {
 	select {
@@ -79,10 +93,11 @@ func (c *conn) send(m wire.ToBench) {
 // sendText queues a message that is encoded already.
 func (c *conn) sendText(text []byte) {
 	c.mu.Lock()
-	if len(c.queue) < mostQueued {
-		c.queue = append(c.queue, text)
+	if n := len(c.queue); n == 0 || n < mostQueued && c.queued+len(text) <= mostQueuedBytes {
+		c.queue, c.queued = append(c.queue, text), c.queued+len(text)
 	} else {
-		c.ended, c.reason = true, "this browser takes nothing any more"
+		c.ended, c.reason = true, tooSlow
+		c.late.Reset(0)
 	}
 	c.mu.Unlock()
 	c.ring()
@@ -116,10 +131,10 @@ func (c *conn) write(ctx context.Context) error {
 		}
 		c.mu.Lock()
 		queue, ended, reason, s, again := c.queue, c.ended, c.reason, c.seat, c.again
-		c.queue, c.again = nil, false
+		c.queue, c.queued, c.again = nil, 0, false
 		c.mu.Unlock()
 		for _, text := range queue {
-			if err := c.put(ctx, text); err != nil {
+			if err := c.put(text); err != nil {
 				return err
 			}
 		}
@@ -127,7 +142,7 @@ func (c *conn) write(ctx context.Context) error {
 			return errors.Join(errors.New(reason), c.ws.Close(websocket.StatusTryAgainLater, reason))
 		}
 		if s != nil && again {
-			if err := c.acknowledge(ctx, s); err != nil {
+			if err := c.acknowledge(s); err != nil {
 				return err
 			}
 		}
@@ -136,7 +151,7 @@ func (c *conn) write(ctx context.Context) error {
 
 // acknowledge tells up to where entries are on the disk, and in an assessment
 // what came of them.
-func (c *conn) acknowledge(ctx context.Context, s *seat) error {
+func (c *conn) acknowledge(s *seat) error {
 	m := wire.ToBench{Kind: wire.Ack, Attempt: s.attempt.ID}
 	s.mu.Lock()
 	m.N = s.kept
@@ -151,16 +166,29 @@ func (c *conn) acknowledge(ctx context.Context, s *seat) error {
 		m.State = s.state()
 	}
 	c.mu.Unlock()
+	if n == 0 {
+		s.mu.Unlock()
+		c.text = wire.AppendAck(c.text[:0], m.Attempt, m.N)
+		return c.put(c.text)
+	}
 	text, err := wire.Encode(m, nil) // here, because the state is the bench's own
 	s.mu.Unlock()
 	if err != nil {
 		return err
 	}
-	return c.put(ctx, text)
+	return c.put(text)
 }
 
-func (c *conn) put(ctx context.Context, text []byte) error {
-	ctx, cancel := context.WithTimeout(ctx, writeWithin)
-	defer cancel()
-	return c.ws.Write(ctx, websocket.MessageText, text)
+// tooSlow is why a connection ends whose browser takes nothing.
+const tooSlow = "this browser takes nothing any more"
+
+// put writes a message. One timer stands for all: a context with a deadline
+// for each would cost as much as the writing.
+func (c *conn) put(text []byte) error {
+	c.late.Reset(writeWithin(len(text)))
+	err := c.ws.Write(context.Background(), websocket.MessageText, text)
+	if !c.late.Stop() && err != nil {
+		return errors.New(tooSlow)
+	}
+	return err
 }

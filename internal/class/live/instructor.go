@@ -45,7 +45,7 @@ func (r *Room) HandOut(ctx context.Context, who string, h store.Handout) error {
 	case h.Minutes < 0 || h.Minutes > 24*60 || h.Attempts < 0 || h.Attempts > 100:
 		return errors.New("minutes must be 0 to 1440 and attempts 0 to 100")
 	}
-	h.ID, h.Digest, h.Given = auth.NewID(), o.Digest, store.Now()
+	h.ID, h.Digest, h.Given = auth.NewID(), o.Digest, r.stamp()
 	h.Seed = strconv.FormatUint(FreshSeed(), 10)
 	if open, err := r.current(ctx, h.Class); err != nil {
 		return err
@@ -127,7 +127,7 @@ func (r *Room) CloseHandout(ctx context.Context, who, id string) error {
 		}
 	}
 	if err := r.Store.Write(ctx, func(tx *store.Tx) error {
-		if err := tx.Exec("update handout set closed = ? where id = ? and closed = 0", store.Now(), id); err != nil {
+		if err := tx.Exec("update handout set closed = ? where id = ? and closed = 0", r.stamp(), id); err != nil {
 			return err
 		}
 		return tx.Note(who, "closed handout", id, "")
@@ -186,7 +186,7 @@ func (s *seat) carryOut(acts []bench.Action) error {
 func (r *Room) Pause(ctx context.Context, who, class string, on bool) error {
 	at, did := int64(0), "let go on"
 	if on {
-		at, did = store.Now(), "paused"
+		at, did = r.stamp(), "paused"
 	}
 	c, err := r.Store.Class(ctx, class)
 	if err != nil {
@@ -203,8 +203,20 @@ func (r *Room) Pause(ctx context.Context, who, class string, on bool) error {
 	}); err != nil {
 		return err
 	}
+	r.mu.Lock()
+	since, known := r.still[class]
+	if on {
+		r.still[class] = r.Clock()
+	} else {
+		delete(r.still, class)
+	}
+	r.mu.Unlock()
 	if !on {
-		if err := r.giveBack(ctx, who, class, store.Now()-c.Paused); err != nil {
+		ms := max(0, r.stamp()-c.Paused) // paused before the server was started
+		if known {
+			ms = r.Clock().Sub(since).Milliseconds()
+		}
+		if err := r.giveBack(ctx, who, class, ms); err != nil {
 			return err
 		}
 	}
@@ -273,7 +285,7 @@ func (r *Room) Hint(ctx context.Context, who, attempt, text string) error {
 
 func (r *Room) intervene(ctx context.Context, who, attempt, kind, detail string, entry int) error {
 	return r.Store.Write(ctx, func(tx *store.Tx) error {
-		if err := tx.AddIntervention(store.Intervention{ID: auth.NewID(), Attempt: attempt, Kind: kind, Detail: detail, Entry: int64(entry), Person: who, At: store.Now()}); err != nil {
+		if err := tx.AddIntervention(store.Intervention{ID: auth.NewID(), Attempt: attempt, Kind: kind, Detail: detail, Entry: int64(entry), Person: who, At: r.stamp()}); err != nil {
 			return err
 		}
 		return tx.Note(who, kind, attempt, detail)
@@ -342,7 +354,7 @@ func (r *Room) ended(s *seat) {
 	defer cancel()
 	first := false
 	err := r.Store.Write(ctx, func(tx *store.Tx) error {
-		n, err := tx.Changed("update attempt set finished = ? where id = ? and finished = 0", store.Now(), s.attempt.ID)
+		n, err := tx.Changed("update attempt set finished = ? where id = ? and finished = 0", max(r.stamp(), s.attempt.Started), s.attempt.ID)
 		if err != nil || n == 0 {
 			return err
 		}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"runtime"
 	"sync"
 
 	"foilwright/sim/bench"
@@ -30,6 +31,10 @@ type replay struct {
 	graded int // n at which sheet was made
 	sheet  *grade.Sheet
 }
+
+// yieldEvery is after how many entries a replay lets others work: what comes in
+// from benches must not wait for it.
+const yieldEvery = 50
 
 // mostReplays bounds how many are remembered.
 const mostReplays = 200
@@ -123,6 +128,9 @@ func (r *Room) follow(ctx context.Context, attempt string, p *replay) error {
 		text = rest
 		if n <= p.n {
 			continue
+		}
+		if n%yieldEvery == 0 {
+			runtime.Gosched()
 		}
 		if p.fault = p.step(n, line); p.fault != nil {
 			p.fault = fmt.Errorf("the log of attempt %s cannot be relied on: %w", attempt, p.fault)

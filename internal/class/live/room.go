@@ -1,6 +1,7 @@
 package live
 
 import (
+	"bytes"
 	"context"
 	"crypto/rand"
 	"encoding/binary"
@@ -33,24 +34,30 @@ type Room struct {
 	Store *store.Store
 	Shelf *Shelf
 	Clock func() time.Time // with a steady part, so that setting the wall clock moves no limit
+	Wall  func() time.Time // what the calendar says, for what is kept on the disk
 	Log   *slog.Logger
 	// Ended is called once for each attempt that has come to its end and is on
 	// the disk whole.
 	Ended func(ctx context.Context, attempt string)
 
 	mu    sync.Mutex
-	seats map[string]*seat // by attempt
-	conns map[string]*conn // by trainee
+	seats map[string]*seat     // by attempt
+	conns map[string]*conn     // by trainee
+	still map[string]time.Time // when a class was paused, by Clock
 	past  replays
+	over  endings
 }
 
 // New returns a room without anybody.
 func New(st *store.Store, shelf *Shelf, log *slog.Logger) *Room {
 	return &Room{
-		Store: st, Shelf: shelf, Clock: time.Now, Log: log, Ended: func(context.Context, string) {},
-		seats: map[string]*seat{}, conns: map[string]*conn{},
+		Store: st, Shelf: shelf, Clock: time.Now, Wall: time.Now, Log: log, Ended: func(context.Context, string) {},
+		seats: map[string]*seat{}, conns: map[string]*conn{}, still: map[string]time.Time{},
 	}
 }
+
+// stamp is the present as it is kept on the disk.
+func (r *Room) stamp() int64 { return r.Wall().UnixMilli() }
 
 // Serve is one trainee's connection from its beginning to its end.
 func (r *Room) Serve(w http.ResponseWriter, req *http.Request, who *store.Trainee) {
@@ -67,6 +74,7 @@ func (r *Room) Serve(w http.ResponseWriter, req *http.Request, who *store.Traine
 	ws.SetReadLimit(wire.MostBytes)
 	ctx, cancel := context.WithCancel(req.Context())
 	defer cancel()
+	defer context.AfterFunc(ctx, func() { ws.CloseNow() })()
 	c := newConn(ws)
 	r.mu.Lock()
 	before := r.conns[who.ID]
@@ -95,12 +103,21 @@ func (r *Room) Serve(w http.ResponseWriter, req *http.Request, who *store.Traine
 		r.Log.Error("work could not be given", "trainee", who.ID, "error", err)
 		return
 	}
+	var data bytes.Buffer // each message is read over the one before it
 	for {
-		_, data, err := ws.Read(ctx)
+		// Without a context: when ours ends the connection is closed, and to watch
+		// it anew for each message would cost as much as the reading.
+		_, from, err := ws.Reader(context.Background())
 		if err != nil {
 			return
 		}
-		if err := r.take(ctx, c, who, data); err != nil {
+		if data.Reset(); data.Cap() > 64<<10 {
+			data = bytes.Buffer{}
+		}
+		if _, err := data.ReadFrom(from); err != nil {
+			return
+		}
+		if err := r.take(ctx, c, who, data.Bytes()); err != nil {
 			r.Log.Warn("message refused", "trainee", who.ID, "error", err)
 			c.send(wire.ToBench{Kind: wire.Refused, Text: err.Error()})
 			c.end("refused")
@@ -125,7 +142,7 @@ func (r *Room) rise(c *conn) {
 	}
 }
 
-// take takes in one message of a bench.
+// take takes in one message of a bench; data is the caller's again afterwards.
 func (r *Room) take(ctx context.Context, c *conn, who *store.Trainee, data []byte) error {
 	m, tail, err := wire.DecodeToServer(data)
 	if err != nil {
@@ -269,6 +286,13 @@ func (r *Room) seat(ctx context.Context, attempt string) (*seat, error) {
 	if err != nil {
 		return nil, err
 	}
+	if s != nil {
+		// The clock that ran all the while, and not the difference of two times on
+		// the disk between which the wall clock may have been set.
+		s.mu.Lock()
+		opened.begun = s.begun
+		s.mu.Unlock()
+	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if now := r.seats[attempt]; now != nil && now != s {
@@ -322,7 +346,7 @@ func (r *Room) begin(ctx context.Context, who *store.Trainee, handout string) er
 		}
 		a := store.Attempt{
 			ID: auth.NewID(), Handout: h.ID, Trainee: who.ID, Turn: turns + 1, Seed: strconv.FormatUint(seed, 10),
-			Header: string(header), Started: store.Now(),
+			Header: string(header), Started: r.stamp(),
 		}
 		if err := tx.AddAttempt(a); err != nil {
 			return err

@@ -67,21 +67,24 @@ func (r *Room) open(ctx context.Context, id string) (*seat, error) {
 	s := &seat{
 		room: r, attempt: *a, handout: *h, class: h.Class, offered: o, n: n, kept: n, writer: l.Writer,
 		finished: a.Finished > 0, budget: burst, budgetAt: now,
-		begun: now.Add(-time.Duration(now.UnixMilli()-a.Started) * time.Millisecond),
 	}
+	lasted := r.stamp() - a.Started
 	done, err := r.Store.Interventions(ctx, id)
 	if err != nil {
 		return nil, err
 	}
 	for _, i := range done {
 		if ms, err := strconv.ParseInt(i.Detail, 10, 64); err == nil && i.Kind == stoodStill {
-			s.begun = s.begun.Add(time.Duration(ms) * time.Millisecond)
+			lasted -= ms
 		}
 	}
 	s.progress.since = now
 	for _, e := range l.Entries {
 		s.progress.take(e.Action, e.Events, now)
+		// Where the wall clock was set back the log still tells how long it lasted.
+		lasted = max(lasted, e.Action.At)
 	}
+	s.begun = now.Add(-time.Duration(max(0, lasted)) * time.Millisecond)
 	if h.Mode == Assessment {
 		w, err := r.Shelf.World(o, a.SeedNumber())
 		if err != nil {
@@ -155,12 +158,13 @@ func (s *seat) lines(first int, text []byte) error {
 	}
 	s.progress.lines(text[from:], s.room.Clock())
 	s.finished = s.progress.finished
-	s.keep(s.n+1, n, text[from:])
+	s.keep(s.n+1, n, bytes.Clone(text[from:]))
 	s.n, s.writer = n, writer
 	return nil
 }
 
-// keep queues lines for the disk; mu is held.
+// keep queues lines for the disk, which are not to be changed any more; mu is
+// held.
 func (s *seat) keep(first, last int, text []byte) {
 	s.waiting.Add(1)
 	s.room.Store.Append(store.Append{Attempt: s.attempt.ID, First: first, Last: last, Lines: text, Done: func(err error) {
@@ -177,7 +181,7 @@ func (s *seat) keep(first, last int, text []byte) {
 		}
 		s.kept = last
 		if s.finished && s.kept == s.n {
-			go s.room.ended(s)
+			s.room.over.add(s)
 		}
 		s.conn.wake()
 	}})

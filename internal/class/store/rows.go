@@ -212,7 +212,7 @@ func (i *Intervention) fields() []any {
 
 // Interventions lists what was done to an attempt, oldest first.
 func (s *Store) Interventions(ctx context.Context, attempt string) ([]Intervention, error) {
-	return list(ctx, s, "select id, attempt, kind, detail, entry, person, at from intervention where attempt = ? order by at", []any{attempt}, (*Intervention).fields)
+	return list(ctx, s, "select id, attempt, kind, detail, entry, person, at from intervention where attempt = ? order by entry, at", []any{attempt}, (*Intervention).fields)
 }
 
 // AddIntervention adds one.

@@ -35,9 +35,16 @@ type school struct {
 	code string // for the first account
 	stop func()
 	late atomic.Int64 // how far the room's clock is ahead
+	set  atomic.Int64 // how far the wall clock is
 }
 
 func open(t *testing.T, folder string, st *store.Store) *school {
+	t.Helper()
+	return openAt(t, folder, st, 0)
+}
+
+// openAt is open on a machine whose wall clock is wrong.
+func openAt(t *testing.T, folder string, st *store.Store, wall time.Duration) *school {
 	t.Helper()
 	shelf, err := live.NewShelf(folder + "/exercises")
 	if err != nil {
@@ -55,6 +62,9 @@ func open(t *testing.T, folder string, st *store.Store) *school {
 		t.Fatal(err)
 	}
 	room.Ended = s.Ended
+	sc := &school{T: t, web: s}
+	sc.set.Store(int64(wall))
+	room.Wall = func() time.Time { return time.Now().Add(time.Duration(sc.set.Load())) }
 	if err := room.Recover(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +73,7 @@ func open(t *testing.T, folder string, st *store.Store) *school {
 		t.Fatal(err)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
-	sc := &school{T: t, web: s, code: code}
+	sc.code = code
 	room.Clock = func() time.Time { return time.Now().Add(time.Duration(sc.late.Load())) }
 	go room.Watch(ctx)
 	h := httptest.NewServer(s)

@@ -12,6 +12,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strconv"
 
 	"foilwright/scenarios"
 	"foilwright/sim/bench"
@@ -174,6 +175,52 @@ func Encode(m any, tail []byte) ([]byte, error) {
 	return append(append(b, '\n'), tail...), nil
 }
 
+// AppendAck writes the message that acknowledges entries up to n, as Encode
+// does; there is one for each message of each bench.
+func AppendAck(to []byte, attempt string, n int) []byte {
+	if n == 0 || !plain(attempt) {
+		text, err := Encode(ToBench{Kind: Ack, Attempt: attempt, N: n}, nil)
+		if err != nil {
+			panic(err) // plain values always encode
+		}
+		return append(to, text...)
+	}
+	to = append(append(to, `{"kind":"ack","attempt":"`...), attempt...)
+	return append(strconv.AppendInt(append(to, `","n":`...), int64(n), 10), '}')
+}
+
+// plain tells whether an id needs no escapes in JSON.
+func plain(id string) bool {
+	for i := range len(id) {
+		switch c := id[i]; {
+		case 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z', '0' <= c && c <= '9', c == '-', c == '_':
+		default:
+			return false
+		}
+	}
+	return id != ""
+}
+
+// linesHead reads the first line of a Lines message as benches write it. Any
+// other way to write the same is left to the JSON decoder.
+func linesHead(head []byte) (ToServer, bool) {
+	m := ToServer{Kind: Lines}
+	rest, ok := bytes.CutPrefix(head, []byte(`{"kind":"lines","attempt":"`))
+	id, rest, found := bytes.Cut(rest, []byte(`","first":`))
+	digits, whole := bytes.CutSuffix(rest, []byte{'}'})
+	if !ok || !found || !whole || len(digits) == 0 || len(digits) > 8 || digits[0] == '0' {
+		return m, false
+	}
+	for _, c := range digits {
+		if c < '0' || c > '9' {
+			return m, false
+		}
+		m.First = 10*m.First + int(c-'0')
+	}
+	m.Attempt = string(id)
+	return m, plain(m.Attempt)
+}
+
 // ErrMalformed is returned for a message that is none.
 var ErrMalformed = errors.New("malformed message")
 
@@ -181,10 +228,14 @@ var ErrMalformed = errors.New("malformed message")
 func DecodeToServer(data []byte) (ToServer, []byte, error) {
 	var m ToServer
 	head, tail, _ := bytes.Cut(data, []byte{'\n'})
-	d := json.NewDecoder(bytes.NewReader(head))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&m); err != nil || d.More() {
-		return m, nil, fmt.Errorf("%w: the first line is no message", ErrMalformed)
+	if quick, ok := linesHead(head); ok {
+		m = quick
+	} else {
+		d := json.NewDecoder(bytes.NewReader(head))
+		d.DisallowUnknownFields()
+		if err := d.Decode(&m); err != nil || d.More() {
+			return m, nil, fmt.Errorf("%w: the first line is no message", ErrMalformed)
+		}
 	}
 	switch m.Kind {
 	case Begin:
