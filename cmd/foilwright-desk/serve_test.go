@@ -2,7 +2,9 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"net/http"
 	"net/http/cookiejar"
@@ -10,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"strings"
 	"testing"
@@ -18,6 +21,7 @@ import (
 	"foilwright/internal/class/link"
 	"foilwright/internal/class/live"
 	"foilwright/internal/class/store"
+	"foilwright/internal/class/wire"
 	"foilwright/sim/bench"
 	"foilwright/sim/trainee"
 )
@@ -79,8 +83,52 @@ func startServer(t *testing.T, data, site string) *served {
 	return s
 }
 
-// Killed without warning in the middle of a class, over and over, the server
-// loses nothing that it has acknowledged, and the bench goes on by itself.
+// companion is a trainee of the class that the server is killed in.
+type companion struct {
+	cookie string
+	link   *link.Link
+	cancel context.CancelFunc
+	work   *wire.Handed
+	chain  bench.Writer
+	given  int // entries handed to the link
+}
+
+// resume takes up the attempt as the server has it.
+func (c *companion) resume(t *testing.T, entries []bench.Entry) {
+	t.Helper()
+	c.work = c.link.Status().Work
+	log, err := bench.ReadLog("log", strings.NewReader(c.work.Log))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, e := range log.Entries {
+		if !reflect.DeepEqual(e, entries[i]) {
+			t.Fatalf("entry %d is not the one that was sent", e.N)
+		}
+	}
+	c.given, c.chain = len(log.Entries), log.Writer
+	c.link.Follow(c.work.Attempt, c.given)
+}
+
+// give hands over entries up to one.
+func (c *companion) give(t *testing.T, entries []bench.Entry, upTo int) {
+	t.Helper()
+	for _, e := range entries[c.given:max(c.given, upTo)] {
+		line, err := c.chain.Entry(e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.link.Line(e.N, line)
+		c.given = e.N
+	}
+}
+
+// acked is up to where entries have been acknowledged.
+func (c *companion) acked() int { return c.given - c.link.Status().Unsent }
+
+// Killed without warning in the middle of a class, over and over, while
+// everybody writes, the server loses nothing that it has acknowledged to
+// anybody, and the benches go on by themselves.
 func TestAKilledServerLosesNothingAcknowledged(t *testing.T) {
 	data, site := t.TempDir(), t.TempDir()
 	for _, name := range []string{"foilwright.wasm", "wasm_exec.js"} {
@@ -121,18 +169,6 @@ func TestAKilledServerLosesNothingAcknowledged(t *testing.T) {
 	if join == nil {
 		t.Fatal("no join code on the page")
 	}
-	trainees := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
-	answer, err = trainees.PostForm(s.base+"/join", url.Values{"code": {string(join[1])}, "name": {"Ana Brook"}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	answer.Body.Close()
-	cookie, _, _ := strings.Cut(answer.Header.Get("Set-Cookie"), ";")
-
-	connect := func() (*link.Link, context.CancelFunc) {
-		ctx, cancel := context.WithCancel(context.Background())
-		return link.DialAs(ctx, strings.Replace(s.base, "http", "ws", 1)+"/bench/link", cookie), cancel
-	}
 	until := func(what string, ok func() bool) {
 		t.Helper()
 		for end := time.Now().Add(60 * time.Second); time.Now().Before(end); time.Sleep(5 * time.Millisecond) {
@@ -142,11 +178,26 @@ func TestAKilledServerLosesNothingAcknowledged(t *testing.T) {
 		}
 		t.Fatalf("not within a minute: %s", what)
 	}
-	l, cancel := connect()
-	until("work is handed out", func() bool { return l.Status().Work != nil })
-	l.Begin(l.Status().Work.Handout)
-	until("the attempt has begun", func() bool { w := l.Status().Work; return w != nil && w.Attempt != "" })
-	work := l.Status().Work
+	connect := func(c *companion) {
+		ctx, cancel := context.WithCancel(context.Background())
+		c.link, c.cancel = link.DialAs(ctx, strings.Replace(s.base, "http", "ws", 1)+"/bench/link", c.cookie), cancel
+		until("work is handed out", func() bool { return c.link.Status().Work != nil })
+	}
+	benches := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	all := make([]*companion, 8)
+	for i := range all {
+		answer, err := benches.PostForm(s.base+"/join", url.Values{"code": {string(join[1])}, "name": {fmt.Sprintf("Trainee %d", i)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		answer.Body.Close()
+		c := &companion{}
+		c.cookie, _, _ = strings.Cut(answer.Header.Get("Set-Cookie"), ";")
+		connect(c)
+		c.link.Begin(c.link.Status().Work.Handout)
+		until("the attempt has begun", func() bool { return c.link.Status().Work.Attempt != "" })
+		all[i] = c
+	}
 
 	shelf, err := live.NewShelf("")
 	if err != nil {
@@ -156,7 +207,7 @@ func TestAKilledServerLosesNothingAcknowledged(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, err := shelf.World(o, work.Seed)
+	w, err := shelf.World(o, all[0].link.Status().Work.Seed)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -165,52 +216,54 @@ func TestAKilledServerLosesNothingAcknowledged(t *testing.T) {
 		t.Fatal(err)
 	}
 	entries := b.Record().Entries
-	kills := 0
-	for finished := false; !finished; {
-		log, err := bench.ReadLog("log", strings.NewReader(work.Log))
-		if err != nil {
-			t.Fatal(err)
-		}
-		have := len(log.Entries)
-		chain := log.Writer
-		l.Follow(work.Attempt, have)
-		acked := have
-		for _, e := range entries[have:] {
-			line, err := chain.Entry(e)
-			if err != nil {
-				t.Fatal(err)
-			}
-			l.Line(e.N, line)
-			if e.N%60 == 0 {
-				time.Sleep(20 * time.Millisecond)
-				acked = e.N - l.Status().Unsent
-				if kills < 4 && acked > have+(len(entries)-have)/6 {
-					break
-				}
-			}
-		}
-		if kills < 4 {
-			kills++
-			s.cmd.Process.Kill()
-			s.cmd.Wait()
-			cancel()
-			s = startServer(t, data, site)
-			l, cancel = connect()
-			until("the work is back", func() bool { return l.Status().Work != nil })
-			work = l.Status().Work
-			again, err := bench.ReadLog("log", strings.NewReader(work.Log))
-			if err != nil {
-				t.Fatal(err)
-			}
-			if len(again.Entries) < acked {
-				t.Fatalf("kill %d: %d entries were acknowledged, %d are there", kills, acked, len(again.Entries))
-			}
-			continue
-		}
-		until("all is acknowledged", func() bool { return l.Status().Unsent == 0 })
-		finished = true
+	for _, c := range all {
+		c.resume(t, entries)
 	}
-	cancel()
+	const kills = 4
+	sum := func() (n int) {
+		for _, c := range all {
+			n += c.acked()
+		}
+		return n
+	}
+	for kill := 1; kill <= kills; kill++ {
+		// Everybody writes on, a little at a time, and the server dies in the
+		// middle of it.
+		enough := sum() + len(all)*len(entries)/(kills+3)
+		for goal := 0; sum() < enough; goal += 6 {
+			for _, c := range all {
+				c.give(t, entries, min(len(entries)-1, c.given+6))
+			}
+			time.Sleep(20 * time.Millisecond)
+			if goal > 100*len(entries) {
+				t.Fatal("nothing is acknowledged any more")
+			}
+		}
+		s.cmd.Process.Kill()
+		s.cmd.Wait()
+		acked := make([]int, len(all))
+		for i, c := range all {
+			until("the bench has noticed", func() bool { return !c.link.Status().Connected })
+			acked[i] = c.acked() // everything that ever reached it
+			c.cancel()
+		}
+		s = startServer(t, data, site)
+		acknowledged, there := 0, 0
+		for i, c := range all {
+			connect(c)
+			c.resume(t, entries)
+			acknowledged, there = acknowledged+acked[i], there+c.given
+			if c.given < acked[i] {
+				t.Fatalf("kill %d, trainee %d: %d entries were acknowledged, %d are there", kill, i, acked[i], c.given)
+			}
+		}
+		t.Logf("kill %d: %d entries were acknowledged, %d are there", kill, acknowledged, there)
+	}
+	for _, c := range all {
+		c.give(t, entries, len(entries))
+		until("all is acknowledged", func() bool { return c.link.Status().Unsent == 0 })
+		c.cancel()
+	}
 	s.cmd.Process.Kill()
 	s.cmd.Wait()
 	st, err := store.Open(t.Context(), data, "")
@@ -218,18 +271,19 @@ func TestAKilledServerLosesNothingAcknowledged(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer st.Close()
-	text, n, err := st.Log(t.Context(), work.Attempt)
-	if err != nil || n != len(entries) {
-		t.Fatalf("in the end %d entries are there, %v; want %d", n, err, len(entries))
+	for i, c := range all {
+		text, n, err := st.Log(t.Context(), c.work.Attempt)
+		if err != nil || n != len(entries) {
+			t.Fatalf("trainee %d: in the end %d entries are there, %v; want %d", i, n, err, len(entries))
+		}
+		log, err := bench.ReadLog("log", bytes.NewReader(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := bench.Replay("log", w, log); err != nil {
+			t.Error(err)
+		}
 	}
-	log, err := bench.ReadLog("log", strings.NewReader(string(text)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := bench.Replay("log", w, log); err != nil {
-		t.Error(err)
-	}
-	t.Logf("killed %d times", kills)
 }
 
 // A backup made of one database comes back in the other.

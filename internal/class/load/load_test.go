@@ -5,6 +5,9 @@
 //
 //	go test -tags load -run TestLoad -v -timeout 10m ./internal/class/load
 //
+// With -graded 1000 a thousand further attempts come to their end as the
+// measuring begins, so that the server has them to replay and grade beside it.
+//
 // The server runs as a process of its own, so that its time and memory can be
 // told from those of the trainees. FOILWRIGHT_DB moves it to PostgreSQL.
 package load
@@ -13,6 +16,7 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"database/sql"
 	"encoding/json"
 	"flag"
 	"fmt"
@@ -22,6 +26,7 @@ import (
 	"net/url"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
@@ -32,8 +37,11 @@ import (
 
 	"github.com/coder/websocket"
 
+	"foilwright/internal/class/live"
+	"foilwright/internal/class/store"
 	"foilwright/internal/class/wire"
 	"foilwright/sim/bench"
+	"foilwright/sim/trainee"
 )
 
 var (
@@ -41,6 +49,7 @@ var (
 	lasts    = flag.Duration("lasts", 30*time.Second, "how long they work")
 	perSec   = flag.Int("samples", 60, "pose samples a second and trainee")
 	batches  = flag.Int("batches", 10, "messages a second and trainee")
+	graded   = flag.Int("graded", 0, "attempts that end when the others begin, to be replayed and graded meanwhile")
 )
 
 const phrase = "four quiet words here"
@@ -104,10 +113,16 @@ func TestLoad(t *testing.T) {
 			t.Fatal(fault)
 		}
 	}
+	finishing := finishers(t, ctx, base, join)
 	before := usage(t, server.Process.Pid)
 	mine := usage(t, os.Getpid())
 	began := time.Now()
 	close(start)
+	var marked chan time.Duration
+	if *graded > 0 {
+		marked = make(chan time.Duration, 1)
+		go func() { marked <- finish(t, ctx, finishing, data) }()
+	}
 	group.Wait()
 	took := time.Since(began)
 	after := usage(t, server.Process.Pid)
@@ -133,6 +148,9 @@ func TestLoad(t *testing.T) {
 		spent.Seconds()/took.Seconds(), 1e6*spent.Seconds()/float64(len(all)), after.rss>>20, after.peak>>20)
 	t.Logf("trainees: %.2f cores; behind their own beat by %v at the median, %v in 99 of 100 messages",
 		(own.cpu-mine.cpu).Seconds()/took.Seconds(), late(0.5), late(0.99))
+	if marked != nil {
+		t.Logf("%d attempts ended as it began; all were replayed, graded and noted %.1f s later", *graded, (<-marked).Seconds())
+	}
 	loads, _ := os.ReadFile("/proc/loadavg")
 	t.Logf("load of the machine: %s", bytes.TrimSpace(loads))
 	if s := complaint.String(); strings.Contains(s, "level=ERROR") {
@@ -147,18 +165,21 @@ type result struct {
 	fault   error
 }
 
-// work is one trainee: joins, begins, and moves the probe.
-func work(ctx context.Context, base, join string, i int, ready chan<- string, start <-chan struct{}) (r result) {
-	fail := func(err error) result {
-		r.fault = err
-		ready <- err.Error()
-		return r
-	}
+// seated is a trainee's connection with an attempt begun.
+type seated struct {
+	ws    *websocket.Conn
+	data  bytes.Buffer
+	work  *wire.Handed
+	chain bench.Writer
+}
+
+// sit joins a class, connects and begins the attempt.
+func sit(ctx context.Context, base, join, name string) (*seated, error) {
 	jar, _ := cookiejar.New(nil)
 	client := &http.Client{Jar: jar}
-	answer, err := client.PostForm(base+"/join", url.Values{"code": {join}, "name": {fmt.Sprintf("Trainee %d", i)}})
+	answer, err := client.PostForm(base+"/join", url.Values{"code": {join}, "name": {name}})
 	if err != nil {
-		return fail(err)
+		return nil, err
 	}
 	answer.Body.Close()
 	client.CloseIdleConnections()
@@ -169,68 +190,203 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 	}
 	ws, _, err := websocket.Dial(ctx, strings.Replace(base, "http", "ws", 1)+"/bench/link", &websocket.DialOptions{HTTPHeader: http.Header{"Cookie": {cookie}}})
 	if err != nil {
-		return fail(err)
+		return nil, err
 	}
-	defer ws.CloseNow()
 	ws.SetReadLimit(1 << 24)
-	defer context.AfterFunc(ctx, func() { ws.CloseNow() })()
-	// What a trainee costs must not be measured: no context for each message, and
-	// acknowledgements are read by hand.
-	var data bytes.Buffer
-	ackHead := []byte(`{"kind":"ack",`)
-	read := func() (wire.ToBench, error) {
-		var m wire.ToBench
-		_, from, err := ws.Reader(context.Background())
+	context.AfterFunc(ctx, func() { ws.CloseNow() })
+	s := &seated{ws: ws}
+	for s.work == nil || s.work.Attempt == "" {
+		m, err := s.read()
 		if err != nil {
-			return m, err
-		}
-		data.Reset()
-		if _, err := data.ReadFrom(from); err != nil {
-			return m, err
-		}
-		text := data.Bytes()
-		if bytes.HasPrefix(text, ackHead) {
-			m.Kind = wire.Ack
-			m.N, err = strconv.Atoi(string(text[bytes.LastIndexByte(text, ':')+1 : len(text)-1]))
-			return m, err
-		}
-		return m, json.Unmarshal(text, &m)
-	}
-	var handed *wire.Handed
-	for handed == nil || handed.Attempt == "" {
-		m, err := read()
-		if err != nil {
-			return fail(err)
+			return nil, err
 		}
 		if m.Kind == wire.Refused {
-			return fail(fmt.Errorf("refused: %s", m.Text))
+			return nil, fmt.Errorf("refused: %s", m.Text)
 		}
 		if m.Kind == wire.Work {
-			if handed = m.Work; handed.Attempt == "" {
-				text, _ := wire.Encode(wire.ToServer{Kind: wire.Begin, Handout: handed.Handout}, nil)
+			if s.work = m.Work; s.work.Attempt == "" {
+				text, _ := wire.Encode(wire.ToServer{Kind: wire.Begin, Handout: s.work.Handout}, nil)
 				if err := ws.Write(ctx, websocket.MessageText, text); err != nil {
-					return fail(err)
+					return nil, err
 				}
 			}
 		}
 	}
-	l, err := bench.ReadLog("log", strings.NewReader(handed.Log))
+	l, err := bench.ReadLog("log", strings.NewReader(s.work.Log))
+	if err != nil {
+		return nil, err
+	}
+	s.chain = l.Writer
+	return s, nil
+}
+
+var ackHead = []byte(`{"kind":"ack",`)
+
+// read reads a message. What a trainee costs must not be measured: no context
+// for each message, and acknowledgements are read by hand.
+func (s *seated) read() (wire.ToBench, error) {
+	var m wire.ToBench
+	_, from, err := s.ws.Reader(context.Background())
+	if err != nil {
+		return m, err
+	}
+	s.data.Reset()
+	if _, err := s.data.ReadFrom(from); err != nil {
+		return m, err
+	}
+	text := s.data.Bytes()
+	if bytes.HasPrefix(text, ackHead) {
+		m.Kind = wire.Ack
+		m.N, err = strconv.Atoi(string(text[bytes.LastIndexByte(text, ':')+1 : len(text)-1]))
+		return m, err
+	}
+	return m, json.Unmarshal(text, &m)
+}
+
+// send sends log lines.
+func (s *seated) send(first int, lines []byte) error {
+	text, err := wire.Encode(wire.ToServer{Kind: wire.Lines, Attempt: s.work.Attempt, First: first}, lines)
+	if err != nil {
+		return err
+	}
+	return s.ws.Write(context.Background(), websocket.MessageText, text)
+}
+
+// acked waits until entries up to n are acknowledged.
+func (s *seated) acked(n int) error {
+	for {
+		switch m, err := s.read(); {
+		case err != nil:
+			return err
+		case m.Kind == wire.Refused:
+			return fmt.Errorf("refused: %s", m.Text)
+		case m.Kind == wire.Ack && m.N >= n:
+			return nil
+		}
+	}
+}
+
+// finisher has done a whole attempt but for its last entry.
+type finisher struct {
+	*seated
+	n    int
+	last []byte
+}
+
+// finishers are as many as -graded says.
+func finishers(t *testing.T, ctx context.Context, base, join string) []finisher {
+	t.Helper()
+	var all []finisher
+	var entries []bench.Entry
+	for i := range *graded {
+		s, err := sit(ctx, base, join, fmt.Sprintf("Finisher %d", i))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if entries == nil { // the variant is the same for all
+			shelf, err := live.NewShelf("")
+			if err != nil {
+				t.Fatal(err)
+			}
+			o, err := shelf.Find(s.work.Exercise, "")
+			if err != nil {
+				t.Fatal(err)
+			}
+			w, err := shelf.World(o, s.work.Seed)
+			if err != nil {
+				t.Fatal(err)
+			}
+			b, err := trainee.Play(w, 7)
+			if err != nil {
+				t.Fatal(err)
+			}
+			entries = b.Record().Entries
+			t.Logf("the attempts that end have %d entries", len(entries))
+		}
+		f := finisher{seated: s, n: len(entries)}
+		var lines []byte
+		for _, e := range entries {
+			line, err := s.chain.Entry(e)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if e.N == f.n {
+				f.last = line
+				break
+			}
+			lines = append(lines, line...)
+		}
+		if err := s.send(1, lines); err != nil {
+			t.Fatal(err)
+		}
+		if err := s.acked(f.n - 1); err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, f)
+	}
+	return all
+}
+
+// finish ends the attempts and tells how long it took until the server had
+// done with all: until what a record store is told of them stands in its
+// database, a word for the beginning and one for the end of each.
+func finish(t *testing.T, ctx context.Context, all []finisher, data string) time.Duration {
+	began := time.Now()
+	for _, f := range all {
+		if err := f.send(f.n, f.last); err != nil {
+			t.Error(err)
+			return 0
+		}
+	}
+	driver, source := "sqlite", "file:"+filepath.Join(data, store.FileName)+"?mode=ro"
+	if address := os.Getenv("FOILWRIGHT_DB"); address != "" {
+		driver, source = "pgx", address
+	}
+	db, err := sql.Open(driver, source)
+	if err != nil {
+		t.Error(err)
+		return 0
+	}
+	defer db.Close()
+	for time.Since(began) < 5*time.Minute {
+		told := 0
+		if err := db.QueryRowContext(ctx, "select count(*) from outbox").Scan(&told); err != nil {
+			t.Error(err)
+			return 0
+		}
+		if told >= 2*len(all) {
+			return time.Since(began)
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	t.Errorf("after 5 minutes not all of %d attempts are graded", len(all))
+	return 0
+}
+
+// work is one trainee: joins, begins, and moves the probe.
+func work(ctx context.Context, base, join string, i int, ready chan<- string, start <-chan struct{}) (r result) {
+	fail := func(err error) result {
+		r.fault = err
+		ready <- err.Error()
+		return r
+	}
+	s, err := sit(ctx, base, join, fmt.Sprintf("Trainee %d", i))
 	if err != nil {
 		return fail(err)
 	}
+	defer s.ws.CloseNow()
 	// All messages are made beforehand: what is measured is the server.
-	chain := l.Writer
 	var messages [][]byte
 	var lastOf []int
 	n := 0
-	head := wire.ToServer{Kind: wire.Lines, Attempt: handed.Attempt}
+	head := wire.ToServer{Kind: wire.Lines, Attempt: s.work.Attempt}
 	for range int(lasts.Seconds() * float64(*batches)) {
 		head.First = n + 1
 		var tail []byte
 		for range *perSec / *batches {
 			n++
 			pose := bench.Pose{XUm: int64(n%997) * 100, YUm: int64(n%499) * 50, HeightUm: 30_000 + int64(n%37), TiltX: int64(n % 300)}
-			line, err := chain.Entry(bench.Entry{N: n, Action: bench.Action{At: int64(n) * 1000 / int64(*perSec), Do: bench.MoveProbe, Pose: &pose}})
+			line, err := s.chain.Entry(bench.Entry{N: n, Action: bench.Action{At: int64(n) * 1000 / int64(*perSec), Do: bench.MoveProbe, Pose: &pose}})
 			if err != nil {
 				return fail(err)
 			}
@@ -255,7 +411,7 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 	go func() {
 		var open []sent
 		for {
-			m, err := read()
+			m, err := s.read()
 			if err != nil {
 				done <- err
 				return
@@ -270,8 +426,8 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 			now := time.Now()
 			for more := true; more; {
 				select {
-				case s := <-notes:
-					open = append(open, s)
+				case note := <-notes:
+					open = append(open, note)
 				default:
 					more = false
 				}
@@ -294,7 +450,7 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 		now := time.Now()
 		r.behind = append(r.behind, now.Sub(next))
 		notes <- sent{lastOf[i], now}
-		if err := ws.Write(context.Background(), websocket.MessageText, text); err != nil {
+		if err := s.ws.Write(context.Background(), websocket.MessageText, text); err != nil {
 			r.fault = err
 			return r
 		}
