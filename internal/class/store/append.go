@@ -20,7 +20,7 @@ type Append struct {
 
 // gather is how long a commit waits for further lines once several trainees
 // write at a time: fewer, larger commits cost less than many small ones.
-const gather = 5 * time.Millisecond
+const gather = 7 * time.Millisecond
 
 // mostInCommit bounds a commit.
 const mostInCommit = 1000

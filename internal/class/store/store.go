@@ -54,6 +54,7 @@ type Store struct {
 	// that its cache of pages stays good.
 	writer   *sql.DB
 	writing  sync.Mutex
+	putting  *sql.Stmt    // SQLite: into the inbox
 	copying  sync.Mutex   // held during a checkpoint
 	written  atomic.Int64 // bytes since the last checkpoint, roughly
 	queueing sync.Mutex
