@@ -288,7 +288,7 @@ func finishers(t *testing.T, ctx context.Context, base, join string) []finisher 
 			if err != nil {
 				t.Fatal(err)
 			}
-			o, err := shelf.Find(s.work.Exercise, "")
+			o, err := shelf.Find(s.work.Exercise)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -28,7 +28,7 @@ func TestTheWallClockIsSetDuringAnAssessment(t *testing.T) {
 		ana.link.Follow(w.Attempt, 0)
 		var remote *link.Remote
 		serve := func() {
-			world, err := s.web.Room.Shelf.World(must(s.web.Room.Shelf.Find(panel, "")), 1)
+			world, err := s.web.Room.Shelf.World(must(s.web.Room.Shelf.Find(panel)), 1)
 			if err != nil {
 				t.Fatal(err)
 			}
