@@ -153,12 +153,35 @@ func TestLoad(t *testing.T) {
 	}
 	loads, _ := os.ReadFile("/proc/loadavg")
 	t.Logf("load of the machine: %s", bytes.TrimSpace(loads))
+	cancel() // kills it
+	server.Wait()
+	kept(t, data, results)
 	if s := complaint.String(); strings.Contains(s, "level=ERROR") {
 		t.Errorf("the server complains: %.500s", s)
 	}
 }
 
+// kept opens the killed server's data and looks for every acknowledged entry.
+func kept(t *testing.T, data string, results []result) {
+	t.Helper()
+	st, err := store.Open(t.Context(), data, os.Getenv("FOILWRIGHT_DB"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	total := 0
+	for i, r := range results {
+		_, n, err := st.Log(t.Context(), r.attempt)
+		if err != nil || n < r.entries {
+			t.Errorf("trainee %d: %d entries were acknowledged, %d are there, %v", i, r.entries, n, err)
+		}
+		total += n
+	}
+	t.Logf("the server was killed; %d entries are there", total)
+}
+
 type result struct {
+	attempt string
 	waits   []time.Duration
 	behind  []time.Duration // how late a message was sent: the generator's own fault
 	entries int
@@ -375,6 +398,7 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 		return fail(err)
 	}
 	defer s.ws.CloseNow()
+	r.attempt = s.work.Attempt
 	// All messages are made beforehand: what is measured is the server.
 	var messages [][]byte
 	var lastOf []int
