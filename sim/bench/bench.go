@@ -172,6 +172,7 @@ func (b *Bench) move(at int64, p Pose) {
 		}
 		c.Condition = b.condition(&c)
 		b.record.Contacts = append(b.record.Contacts, c)
+		b.session.stand(&c)
 		b.see(Event{Kind: Touched})
 	case h.touching && p.HeightUm == 0:
 		h.slide(p)

@@ -325,19 +325,6 @@ func (w *World) further(c *Contact) Influence {
 	return on
 }
 
-// dirtUm is the gap that dirt on the tip and dust under it leave; a piece
-// swapped for the right one has none.
-func (w *World) dirtUm(c *Contact, swapped bool) float64 {
-	um := c.TipDirtUm
-	if c.PieceDusty && !swapped {
-		um += float64(w.pieces[c.piece].DustUm * w.grain(c, "piece dust", c.piece))
-	}
-	if c.FoilDusty {
-		um += float64(w.Foils[c.foil].DustUm * w.grain(c, "foil dust", c.foil))
-	}
-	return um
-}
-
 // grain is the size of the grain under the tip as a share of the coarsest,
 // evenly distributed, the same whenever the tip comes to the same place.
 func (w *World) grain(c *Contact, purpose string, of int) float64 {
@@ -347,21 +334,27 @@ func (w *World) grain(c *Contact, purpose string, of int) float64 {
 
 func cell(metres float64) uint64 { return uint64(int64(metres/dustCellM) + 1<<40) }
 
-// foilFaultUm is what the faults of foils add to the gap at a contact.
+// foilFaultUm is what the faults of the foils at a contact add to the gap, but
+// for their curl.
 func (w *World) foilFaultUm(c *Contact) float64 {
-	x, y := w.onFoil(c)
-	pressN := float64(c.PressMN) * 1e-3
-	one := func(f *part.Foil) float64 {
-		um := f.DamageUm(x, y) + f.WrongUm()
-		if !c.Smoothed {
-			um += f.CurlGapUm(pressN)
-		}
-		return um
+	if c.foil < 0 {
+		return 0
 	}
-	um := one(&w.Foils[c.foil])
+	x, y := w.onFoil(c)
+	um := w.Foils[c.foil].DamageUm(x, y) + w.Foils[c.foil].WrongUm()
 	if c.below > 0 {
 		lower := &w.Foils[c.below-1]
-		um += lower.TrueUm + one(lower) + float64(trappedUm*num.NewStream(w.Seed, "trapped air", uint64(c.Index)).Float64())
+		um += lower.TrueUm + lower.DamageUm(x, y) + lower.WrongUm()
+		um += float64(trappedUm * num.NewStream(w.Seed, "trapped air", uint64(c.Index)).Float64())
+	}
+	return um
+}
+
+// curlsUm is the air under foils that were not smoothed down.
+func (w *World) curlsUm(c *Contact) float64 {
+	um := w.CurlGapUm(c)
+	if c.below > 0 && !c.Smoothed {
+		um += w.Foils[c.below-1].CurlGapUm(float64(c.PressMN) * 1e-3)
 	}
 	return um
 }
@@ -424,10 +417,10 @@ func (ch *channel) statesOf(p *part.Piece) (states, error) {
 func (p *piece) magnetic() bool { return p.RemanenceT != 0 && p.Metal.Field.RelPermeability > 1 }
 
 // inState is what temperature and residual magnetism make of a signal s that an
-// over gives at a place on a piece: they change it as they change that over the
+// over gives where the probe stands: they change it as they change that over the
 // piece's own metal. Between room temperature and the first one the signal is
 // taken as a parabola through three temperatures (tested).
-func (w *World) inState(c *Contact, place field.Place, given *field.Over, s float64, on Influence) float64 {
+func (w *World) inState(c *Contact, at *stood, given *field.Over, s float64, on Influence) float64 {
 	b := &w.channels[c.channel].bases[c.piece]
 	over, warm := b.own(), b.states.warm[0]
 	if c.Magnetised && on.Has(Remanence) {
@@ -439,15 +432,15 @@ func (w *World) inState(c *Contact, place field.Place, given *field.Over, s floa
 	}
 	own := s
 	if given != b.own() {
-		own = b.own().Amplitude(place)
+		own = at.amplitude(b.own())
 	}
 	there := own
 	if over != b.own() {
-		there = over.Amplitude(place)
+		there = at.amplitude(over)
 	}
 	if heated {
 		u := w.pieces[c.piece].Warmth(float64(c.CapturedAt) / 1000)
-		half, whole := warm.half.Amplitude(place)-there, warm.whole.Amplitude(place)-there
+		half, whole := at.amplitude(warm.half)-there, at.amplitude(warm.whole)-there
 		there += float64(u*(float64(4*half)-whole)) + float64(u*u*(float64(2*whole)-float64(4*half)))
 	}
 	return s * (there / own)

@@ -52,7 +52,7 @@ func TestFeaturesMoveTheReading(t *testing.T) {
 			})
 			*contact = Contact{Mode: Measuring, foil: -1, XUm: c.xUm, YUm: 70_000, HeldMs: 600, PressMN: 1500}
 			ch := &w.channels[0]
-			read := func(on Influence) float64 { return ch.curve.ThicknessUm(w.response(contact, on)) }
+			read := func(on Influence) float64 { return ch.curve.ThicknessUm(responseAt(w, contact, on)) }
 			const on = All &^ Edge
 			moved := read(on) - read(on&^Feature)
 			switch {
@@ -65,10 +65,10 @@ func TestFeaturesMoveTheReading(t *testing.T) {
 			}
 			// The same by the field core alone, at the gap of a flat place with this signal.
 			over := ch.bases[0].own()
-			gap, ok := over.GapFor(w.response(contact, on&^Feature))
+			gap, ok := over.GapFor(responseAt(w, contact, on&^Feature))
 			c.place.Gap = gap
-			if want := over.Amplitude(c.place); !ok || math.Abs(w.response(contact, on)/want-1) > 1e-9 {
-				t.Errorf("the signal is %v, the field core says %v", w.response(contact, on), want)
+			if want := over.Amplitude(c.place); !ok || math.Abs(responseAt(w, contact, on)/want-1) > 1e-9 {
+				t.Errorf("the signal is %v, the field core says %v", responseAt(w, contact, on), want)
 			}
 			if bears := w.bearing(contact).Has(Feature); !bears {
 				t.Error("the feature is not said to bear on the contact")
@@ -87,7 +87,7 @@ func TestEdgesOfOtherAnglesAndCorners(t *testing.T) {
 			*p = part.Piece{ID: p.ID, Width: 0.2, Height: 0.14, Metal: p.Metal, Thickness: math.Inf(1), Angles: part.Angles{Left: angleDeg * math.Pi / 180}}
 		})
 		*contact = Contact{Mode: Measuring, foil: -1, XUm: 2_000, YUm: yUm, HeldMs: 600, PressMN: 1500}
-		return w.channels[0].curve.ThicknessUm(w.response(contact, All)) - w.channels[0].curve.ThicknessUm(w.response(contact, All&^Edge))
+		return w.channels[0].curve.ThicknessUm(responseAt(w, contact, All)) - w.channels[0].curve.ThicknessUm(responseAt(w, contact, All&^Edge))
 	}
 	blunt, square, sharp, corner := read(225, 70_000), read(0, 70_000), read(315, 70_000), read(0, 2_000)
 	if !(0.3 < blunt && 1.2*blunt < square && 1.05*square < sharp) {
@@ -100,4 +100,9 @@ func TestEdgesOfOtherAnglesAndCorners(t *testing.T) {
 	if same := read(270, 70_000); math.Abs(same/square-1) > 0.02 {
 		t.Errorf("an edge of 270° moves the reading by %.2f µm, the plain one by %.2f", same, square)
 	}
+}
+
+func responseAt(w *World, c *Contact, on Influence) float64 {
+	st := w.stand(c)
+	return w.response(c, &st, on)
 }

@@ -14,8 +14,8 @@ type recall struct {
 
 // recalled is what is kept of one contact.
 type recalled struct {
-	away, noise float64
-	alike, at   int // which of alike it is of, and its place there
+	standing  standing
+	alike, at int // which of alike it is of, and its place there
 
 	onCurve, curveUm float64 // newest signal looked up on the built-in curve
 }
@@ -48,7 +48,7 @@ func newRecall(w *World, contacts []Contact) *recall {
 			k = len(r.alike)
 			r.alike = append(r.alike, alike{bearing: bearing})
 		}
-		r.contacts[i] = recalled{away: w.away(c), noise: w.noise(c), alike: k, at: r.alike[k].n}
+		r.contacts[i] = recalled{standing: w.stand(c), alike: k, at: r.alike[k].n}
 		r.alike[k].n++
 	}
 	for k := range r.alike {
@@ -87,14 +87,24 @@ func (r *recall) act(on Influence) {
 // signal is World.signal for the session's influences.
 func (s *session) signal(c *Contact) float64 {
 	if s.recall == nil {
-		return s.world.signal(c, s.on)
+		s.stand(c)
+		return s.world.signal(c, &s.standing, s.on)
 	}
 	m := &s.recall.contacts[c.Index]
-	response := &s.recall.alike[m.alike].now[m.at]
+	group := &s.recall.alike[m.alike]
+	response := &group.now[m.at]
 	if *response != *response {
-		*response = s.world.response(c, s.on)
+		// Surroundings that do not bear on it may count as acting.
+		*response = s.world.response(c, &m.standing, s.on|surroundings&^group.bearing)
 	}
-	return s.world.disturb(c, *response, m.away, m.noise, s.on)
+	return s.world.disturb(c, &m.standing, *response, s.on)
+}
+
+// stand works out how a contact stands, unless it stands as before.
+func (s *session) stand(c *Contact) {
+	if !s.standing.holds(c) {
+		s.standing = s.world.stand(c)
+	}
 }
 
 // rank numbers the subsets of a set.

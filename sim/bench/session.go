@@ -32,6 +32,8 @@ type session struct {
 	contacts []int
 	setUm    float64
 
+	standing standing // of the contact under way
+
 	recall *recall // for many replays of one attempt; nil in the attempt itself
 }
 

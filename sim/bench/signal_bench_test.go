@@ -57,7 +57,8 @@ func everywhere(t testing.TB, change ...func(*Exercise)) (*World, *Contact) {
 func TestSignalWithAllInfluencesDoesNotAllocate(t *testing.T) {
 	w, c := everywhere(t)
 	if n := testing.AllocsPerRun(100, func() {
-		if s := w.signal(c, All); !(s > 0) {
+		st := w.stand(c)
+		if s := w.signal(c, &st, All); !(s > 0) {
 			t.Fatalf("the signal is %v", s)
 		}
 	}); n != 0 {
@@ -65,18 +66,77 @@ func TestSignalWithAllInfluencesDoesNotAllocate(t *testing.T) {
 	}
 }
 
-// BenchmarkSignalAllInfluences is the way of one reading from the contact to the
-// signal, nothing remembered.
-func BenchmarkSignalAllInfluences(b *testing.B) {
-	w, c := everywhere(b)
-	b.ReportAllocs()
-	for i := 0; b.Loop(); i++ {
-		c.Index = i
-		w.signal(c, All)
+// A probe that slides or leans after it has landed is where it is, not where it
+// landed; pressing it harder or waiting needs nothing new.
+func TestAStandingHoldsUntilTheProbeMoves(t *testing.T) {
+	w, c := everywhere(t)
+	s := newSession(w, All)
+	landed := s.signal(c)
+	for _, moved := range []struct {
+		name   string
+		change func()
+		holds  bool
+	}{
+		{"pressed", func() { c.PressMN += 300 }, true},
+		{"held", func() { c.HeldMs, c.CapturedAt = c.HeldMs+50, c.CapturedAt+50 }, true},
+		{"slid", func() { c.XUm += 400 }, false},
+		{"slid along", func() { c.YUm += 400 }, false},
+		{"leant", func() { c.TiltDeg++ }, false},
+		{"lifted and put down", func() { c.Index++ }, false},
+	} {
+		moved.change()
+		if got := s.standing.holds(c); got != moved.holds {
+			t.Errorf("%s: the standing holds: %v, want %v", moved.name, got, moved.holds)
+		}
+		st := w.stand(c)
+		got, want := s.signal(c), w.signal(c, &st, All)
+		if got != want || got == landed {
+			t.Errorf("%s: the signal is %v, worked out afresh %v, before %v", moved.name, got, want, landed)
+		}
+		landed = got
 	}
 }
 
-// BenchmarkSignalOrdinary has on what an ordinary contact of a flat part has.
+// BenchmarkSignalAllInfluences is one reading, from the contact to the signal,
+// of a probe that has landed: what force, time, dirt, wear, foil, film,
+// temperature, remanence, drift, noise and surroundings make of it at that
+// moment. What the landing itself takes is BenchmarkSignalLanding; each contact
+// of an attempt is one of each.
+func BenchmarkSignalAllInfluences(b *testing.B) {
+	w, c := everywhere(b)
+	st := w.stand(c)
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		c.HeldMs, c.PressMN, c.CapturedAt = int64(200+i&511), int64(1000+i&1023), int64(600_000+i&1023)
+		w.signal(c, &st, All)
+	}
+}
+
+// BenchmarkSignalLanding is what is worked out once when the probe lands: film,
+// grains, damage and texture under the tip, all that surrounds it found in the
+// tables, what the lift before left, and the draw of noise.
+func BenchmarkSignalLanding(b *testing.B) {
+	w, c := everywhere(b)
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		c.Index, c.XUm = i, int64(12_000+i&255)
+		w.stand(c)
+	}
+}
+
+// BenchmarkSignalLandingAndReading is both.
+func BenchmarkSignalLandingAndReading(b *testing.B) {
+	w, c := everywhere(b)
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		c.Index, c.XUm = i, int64(12_000+i&255)
+		st := w.stand(c)
+		w.signal(c, &st, All)
+	}
+}
+
+// BenchmarkSignalOrdinary has on what an ordinary contact of a flat part has:
+// landing and reading.
 func BenchmarkSignalOrdinary(b *testing.B) {
 	w, c := everywhere(b)
 	p := &w.pieces[0]
@@ -86,7 +146,8 @@ func BenchmarkSignalOrdinary(b *testing.B) {
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		c.Index = i
-		w.signal(c, on)
+		st := w.stand(c)
+		w.signal(c, &st, on)
 	}
 }
 

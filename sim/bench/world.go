@@ -177,14 +177,14 @@ func (w *World) bearing(c *Contact) Influence {
 	return on | w.further(c)
 }
 
-// signal returns what the probe gives at a contact with the influences in on
-// acting and all others ideal.
-func (w *World) signal(c *Contact, on Influence) float64 {
-	return w.disturb(c, w.response(c, on), w.away(c), w.noise(c), on)
+// signal returns what the probe gives at a contact, as it stands, with the
+// influences in on acting and all others ideal.
+func (w *World) signal(c *Contact, st *standing, on Influence) float64 {
+	return w.disturb(c, st, w.response(c, st, on), on)
 }
 
 // response is the signal of a noiseless instrument with a true air reference.
-func (w *World) response(c *Contact, on Influence) float64 {
+func (w *World) response(c *Contact, st *standing, on Influence) float64 {
 	p, asked := &w.pieces[c.piece], &w.pieces[0]
 	ch := &w.channels[c.channel]
 	layers := w.layersAct(c, on)
@@ -202,7 +202,7 @@ func (w *World) response(c *Contact, on Influence) float64 {
 		layers, on.Has(ThinBase) || body.Thickness != asked.Thickness)
 	gapUm := 0.0
 	if !w.filmless(c, on) {
-		gapUm = w.localUm(c, on)
+		gapUm = w.localUm(c, st, on)
 		if on.Has(Softness) {
 			gapUm -= w.dentUm(c, gapUm)
 		}
@@ -216,14 +216,20 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	}
 	// With an allowance the right piece is smooth.
 	if rest := w.rest(c, stack, on); rest != nil && !(instead && w.Exercise.Job.AllowanceUm > 0) {
-		x, y := c.metres()
-		gapUm += rest.RiseUm(x, y, gapUm)
+		departureUm := st.departureUm
+		if instead {
+			departureUm = rest.DepartureUm(c.metres())
+		}
+		gapUm += rest.RiseOverUm(departureUm, gapUm)
 	}
 	if laid && on.Has(FoilFault) {
-		gapUm += w.foilFaultUm(c)
+		gapUm += st.foilFaultUm + w.curlsUm(c)
 	}
 	if on.Has(Dirt) {
-		gapUm += w.dirtUm(c, instead)
+		gapUm += c.TipDirtUm + st.foilDustUm
+		if !instead { // the right piece is in good order
+			gapUm += st.pieceDustUm
+		}
 	}
 	if on.Has(Wear) {
 		gapUm -= w.Exercise.Instrument.TipWearUm
@@ -235,26 +241,22 @@ func (w *World) response(c *Contact, on Influence) float64 {
 	if on.Has(Press) {
 		gapUm += landing.PressUm()
 	}
-	place := field.Place{Gap: gapUm * 1e-6, EdgeDistance: field.NoEdge}
-	if on.Has(Edge) {
-		x, y := c.metres()
-		SetEdges(&place, ch.design.Head.Coil.OuterRadius, &p.Piece, x, y)
+	at := stood{place: st.place, stance: &st.stance}
+	var other field.Stance
+	if body != p || !on.Has(surroundings) {
+		at.place = w.place(c, body, on)
 	}
-	if bent := body.Curvature(); on.Has(Curvature) || bent != asked.Curvature() {
-		place.Curvature = bent
+	if body != p || !on.Has(surroundings) || !st.stance.Serves(over) {
+		other = over.Stand(&at.place)
+		at.stance = &other
 	}
-	if on.Has(Feature) {
-		x, y := c.metres()
-		ch.surround(&place, &p.Piece, x, y)
-	}
-	if on.Has(Tilt) {
-		place.Tilt = c.TiltDeg * math.Pi / 180
-	}
-	s := over.Amplitude(place)
+	at.place.Gap = gapUm * 1e-6
+	at.response = at.stance.At(at.place.Gap)
+	s := at.amplitude(over)
 	if instead {
 		return s
 	}
-	return w.inState(c, place, over, s, on)
+	return w.inState(c, &at, over, s, on)
 }
 
 // rest is how the tip rests on the texture felt at a contact, on the piece
@@ -293,9 +295,9 @@ func (w *World) noise(c *Contact) float64 {
 }
 
 // disturb adds to a response what the instrument adds.
-func (w *World) disturb(c *Contact, s, away, noise float64, on Influence) float64 {
+func (w *World) disturb(c *Contact, st *standing, s float64, on Influence) float64 {
 	if on.Has(AirReference) {
-		s -= away
+		s -= st.away
 	}
 	if on.Has(Drift) {
 		hours := float64(c.CapturedAt) / 3.6e6
@@ -305,6 +307,7 @@ func (w *World) disturb(c *Contact, s, away, noise float64, on Influence) float6
 		s = float64(s * (1 + float64(instrumentPerK*w.InstrumentOffRoomK(c.CapturedAt))))
 	}
 	if on.Has(Noise) {
+		noise := st.noise
 		if c.took > 0 && c.took < c.asked && !on.Has(TooFew) {
 			// As many readings as asked would have averaged it down to this.
 			noise = float64(noise * math.Sqrt(float64(c.took)/float64(c.asked)))
@@ -329,11 +332,11 @@ func (w *World) certified(c *Contact) bool {
 
 // localUm is the film under a contact with the influences in on acting: its true
 // value there, or what its certificate says.
-func (w *World) localUm(c *Contact, on Influence) float64 {
+func (w *World) localUm(c *Contact, st *standing, on Influence) float64 {
 	if !on.Has(FoilTruth) && w.certified(c) {
 		return w.pieces[c.piece].knownUm
 	}
-	return w.pieces[c.piece].Coating.LocalUm(c.metres())
+	return st.filmUm
 }
 
 // filmUm is the true local thickness under a contact of what the job asks for.

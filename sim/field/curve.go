@@ -20,6 +20,8 @@ const (
 type gapScale struct {
 	least, unit float64
 	step        float64 // of y between nodes
+	perUnit     float64 // 1/unit, 1/step
+	perStep     float64
 }
 
 // newGapScale is the scale of the flat curves.
@@ -41,6 +43,7 @@ func newShapeScale(h Head) gapScale {
 func gapScaleOf(recess, unit float64) gapScale {
 	s := gapScale{least: -min(deepestGap, recess/2), unit: unit}
 	s.step = num.Log1p((FarGap-s.least)/s.unit) / curveCells
+	s.perUnit, s.perStep = 1/s.unit, 1/s.step
 	return s
 }
 
@@ -49,7 +52,7 @@ func (s gapScale) coordinate(gap float64) float64 {
 	if gap <= s.least {
 		return 0
 	}
-	return num.Log1p((gap-s.least)/s.unit) / s.step
+	return num.Log(1+float64((gap-s.least)*s.perUnit)) * s.perStep
 }
 
 // gap is the inverse of coordinate.

@@ -47,136 +47,145 @@ func StepDown(distance, height float64) Feature { return Feature{stepDown, dista
 // above the surface under the probe.
 func StepUp(distance, height float64) Feature { return Feature{stepUp, distance, height} }
 
-// look is one use of the tables: an Over at a gap, its places along the gap axis of fine and coarse tables found.
-type look struct {
-	t          *Shapes
-	o          *Over
-	kind       int
-	fine, open spot
-	gapAt      float64 // coordinate of the flat curves' cells
-}
+// form is how the tables are used for a shape.
+type form uint8
 
-func (t *Shapes) look(o *Over, kind Ideal, gap float64) look {
-	y := o.shapeScale.coordinate(gap + o.depth)
-	return look{t, o, int(kind), newSpot(shapeGaps, y/gapsPerRow), newSpot(openGaps, y/openPerRow), y}
-}
+const (
+	noShape   form = iota
+	baseEdge       // square edge of the base as thick as it is
+	rightEdge      // square edge of a thick base
+	anyEdge        // air angle between pi and 2 pi
+	corner         // air angle from pi/2 to pi
+	hole
+	underHole // the axis is over the hole
+	ledge     // step down
+	foot      // step up
+)
 
-// table is the value of one of a pair of blocks with a row for each gap of the fine tables, openTable of the coarse ones.
-func (l *look) table(block int, y *spot) float64 { return l.t.grids[block+l.kind].value(&l.fine, y) }
-
-func (l *look) openTable(block int, y *spot) float64 {
-	return l.t.grids[block+l.kind].value(&l.open, y)
+// shape is something of a place that the tables know, found in them.
+type shape struct {
+	form     form
+	near     spot       // in the tables of edges or walls
+	open     spot       // in the coarse tables
+	size     float64    // where it stands among the sizes of the tables, or the height of a step up by the outer radius
+	angle    float64    // by how much the angle of the air differs from pi
+	share    [3]float64 // of the tables of angles
+	distance float64    // of the rim of a hole, and its radius; as they seem
+	radius   float64
 }
 
 // asinh is the coordinate asinh(2 d/r2) of a distance.
-func (l *look) asinh(distance float64) float64 {
-	return num.Asinh(2 * distance / l.o.head.Coil.OuterRadius)
+func (o *Over) asinh(distance float64) float64 {
+	return num.Asinh(2 * distance / o.head.Coil.OuterRadius)
 }
 
-// beside is the factor of one further feature.
-func (l *look) beside(f Feature) float64 {
+// beside finds a further feature.
+func (s *shape) beside(o *Over, f *Feature) {
 	if math.IsInf(f.Distance, 1) || f.Kind > edgeLine && !(f.Size > 0) {
-		return 1
+		return
 	}
 	switch f.Kind {
 	case edgeLine:
-		return l.edge(f.Distance, f.Size)
+		s.edge(o, f.Distance, f.Size)
 	case roundHole:
-		return l.hole(f)
+		s.hole(o, f)
 	case stepDown:
-		return l.stepDown(f)
+		s.stepDown(o, f)
 	case stepUp:
-		return l.stepUp(f)
+		s.form = foot
+		s.size = f.Size / o.head.Coil.OuterRadius
+		s.wall(o, f.Distance+o.depth)
 	}
-	return 1
 }
 
-// edge is the factor of a straight edge or inner corner of any air angle, by the tables of the angles next to it.
-func (l *look) edge(distance, angle float64) float64 {
+// edge finds a straight edge or inner corner of any air angle.
+func (s *shape) edge(o *Over, distance, angle float64) {
 	if angle == 0 {
-		return l.baseEdge(distance)
+		s.form = baseEdge
+		asinh := o.asinh(distance - o.depth)
+		s.near.find(edgeNodes, (asinh-edgeNear)/edgeStep)
+		if !math.IsInf(o.thickness, 1) {
+			s.open.find(besideNodes, max(asinh/openStep, 0))
+		}
+		return
 	}
 	angle = min(max(angle, math.Pi/2), 2*math.Pi)
 	switch {
 	case angle == math.Pi:
-		return 1
 	case angle < math.Pi:
-		return 1 + l.cornerRise(distance, angle)
+		s.corner(o, distance, angle)
+	default:
+		s.anyEdge(o, distance, angle)
 	}
-	return num.Exp(-l.edgeLoss(distance, angle))
 }
 
-// edgeSpot finds a distance from an edge in the tables of edges. A conductor's two apparent faces lie o.depth inside it;
-// where they meet is that depth times recession farther along the top face.
-func (l *look) edgeSpot(distance, recession float64) spot {
-	return newSpot(edgeNodes, (l.asinh(distance-float64(l.o.depth*recession))-edgeNear)/edgeStep)
-}
-
-// lossOf is -log(ratio) of a table that holds log(ratio/(1-ratio)).
-func (l *look) lossOf(block int, y *spot) float64 { return num.Log1p(num.Exp(-l.table(block, y))) }
-
-// edgeLoss is -log(ratio) at an edge of an air angle between pi and 2 pi: its quotient by (angle - pi) is carried from
-// 5/4, 3/2 and 2 pi by a parabola of its logarithm.
-func (l *look) edgeLoss(distance, angle float64) float64 {
+// anyEdge finds an edge of an air angle between pi and 2 pi. A conductor's two apparent faces lie o.depth inside it; where
+// they meet is that depth times recession farther along the top face. The quotient of -log(ratio) by (angle - pi) is
+// carried from 5/4, 3/2 and 2 pi by a parabola of its logarithm.
+func (s *shape) anyEdge(o *Over, distance, angle float64) {
 	const blunt, right, sheet = math.Pi / 4, math.Pi / 2, math.Pi
 	a := angle - math.Pi
 	recession := 1.0 // of a sheet too, which has no second face to recede
 	if angle < RightAngleEdge {
 		recession = num.Sin(a) / (1 + num.Cos(a)) // tan(a/2)
 	}
-	y := l.edgeSpot(distance, recession)
+	s.near.find(edgeNodes, (o.asinh(distance-float64(o.depth*recession))-edgeNear)/edgeStep)
+	s.form, s.angle = anyEdge, a
 	if angle == RightAngleEdge {
-		return l.lossOf(edgeBlock, &y)
+		s.form = rightEdge
 	}
-	sum := float64((a - right) * (a - sheet) / ((blunt - right) * (blunt - sheet)) * num.Log(l.lossOf(bluntEdgeBlock, &y)/blunt))
-	sum += float64((a - blunt) * (a - sheet) / ((right - blunt) * (right - sheet)) * num.Log(l.lossOf(edgeBlock, &y)/right))
-	sum += float64((a - blunt) * (a - right) / ((sheet - blunt) * (sheet - right)) * num.Log(l.lossOf(sheetEdgeBlock, &y)/sheet))
-	return float64(a * num.Exp(sum))
+	s.share = [3]float64{
+		(a - right) * (a - sheet) / ((blunt - right) * (blunt - sheet)),
+		(a - blunt) * (a - sheet) / ((right - blunt) * (right - sheet)),
+		(a - blunt) * (a - right) / ((sheet - blunt) * (sheet - right)),
+	}
 }
 
-// cornerRise is ratio - 1 in an inner corner of an air angle from pi/2 to pi: its quotient by (pi - angle) is carried from
+// corner finds an inner corner of an air angle from pi/2 to pi: the quotient of ratio - 1 by (pi - angle) is carried from
 // 1/2 and 3/4 pi by a straight line of its logarithm.
-func (l *look) cornerRise(distance, angle float64) float64 {
+func (s *shape) corner(o *Over, distance, angle float64) {
 	recession := 1.0
 	if angle > math.Pi/2 {
 		recession = num.Sin(math.Pi-angle) / (1 + num.Cos(math.Pi-angle))
 	}
-	y := l.wallSpot(distance + float64(l.o.depth*recession))
-	steep := l.table(wallBlock, &y)
-	if angle == math.Pi/2 {
-		return num.Exp(steep)
-	}
-	steep -= num.Log(math.Pi / 2)
-	open := l.table(openCornerBlock, &y) - num.Log(math.Pi/4)
-	share := (angle - math.Pi/2) / (math.Pi / 4)
-	return float64((math.Pi - angle) * num.Exp(steep+float64(share*(open-steep))))
+	s.form, s.angle = corner, math.Pi-angle
+	s.share[0] = (angle - math.Pi/2) / (math.Pi / 4)
+	s.wall(o, distance+float64(o.depth*recession))
 }
 
-// wallSpot finds a distance from a wall's apparent face; nearer than the housing allows counts as touching.
-func (l *look) wallSpot(distance float64) spot {
-	return newSpot(wallNodes, num.Log(max(distance/(l.o.head.Coil.OuterRadius*wallNear), 1))/wallStep)
+// wall finds a distance from a wall's apparent face; nearer than the housing allows counts as touching.
+func (s *shape) wall(o *Over, distance float64) {
+	s.near.find(wallNodes, num.Log(max(distance/(o.head.Coil.OuterRadius*wallNear), 1))/wallStep)
 }
 
-// baseEdge is the factor of the square edge of the base as thick as it is.
-func (l *look) baseEdge(distance float64) float64 {
-	o := l.o
-	y := l.edgeSpot(distance, 1)
-	loss := l.lossOf(edgeBlock, &y)
-	if math.IsInf(o.thickness, 1) {
-		return num.Exp(-loss)
+// hole finds a round hole.
+func (s *shape) hole(o *Over, f *Feature) {
+	// The hole of a conductor seems larger by the depth, but no more than twice as large; what lies across its axis is on
+	// the other side.
+	shift := float64(o.depth * f.Size / (o.depth + f.Size))
+	s.radius = f.Size + shift
+	s.distance = math.Abs(s.radius+f.Distance-shift) - s.radius
+	s.size = num.Log(s.radius/(holeRadii[0]*o.head.Coil.OuterRadius)) / math.Ln2
+	s.rim(o, s.distance)
+	if s.form = hole; s.distance < 0 {
+		s.form = underHole
 	}
-	beside := newSpot(besideNodes, max(l.asinh(distance-o.depth)/openStep, 0))
-	// Lagrange's polynomial through the thicknesses of sheetCoordinate; the last is thick, where the quotient is 1.
-	quotient := float64(o.sheetShare[0] * num.Log(l.lossOf(sheetEdgeBlock, &y)/loss))
-	for i := range sheetThickness {
-		quotient += float64(o.sheetShare[i+1] * l.openTable(sheetBlock+2*i, &beside))
-	}
-	factor := num.Exp(-float64(loss * num.Exp(quotient)))
-	if l.kind == int(Attracting) {
-		lack := o.lack.at(l.gapAt / lackPerRow)
-		factor *= 1 - float64(lack*l.openTable(shortageBlock, &beside))
-	}
-	return factor
+}
+
+// rim finds a distance in the tables of edges and of holes.
+func (s *shape) rim(o *Over, distance float64) {
+	asinh := o.asinh(distance)
+	s.near.find(edgeNodes, (asinh-edgeNear)/edgeStep)
+	s.open.find(holeNodes, (asinh-holeNear)/openStep)
+}
+
+// stepDown finds an edge with a floor below.
+func (s *shape) stepDown(o *Over, f *Feature) {
+	s.form = ledge
+	asinh := o.asinh(f.Distance - o.depth)
+	s.near.find(edgeNodes, (asinh-edgeNear)/edgeStep)
+	s.open.find(besideNodes, max(asinh/openStep, 0))
+	s.size = num.Log(f.Size/(stepHeights[0]*o.head.Coil.OuterRadius)) / (2 * math.Ln2)
 }
 
 // sheetShares are the weights of Lagrange's polynomial through sheetCoordinate for a thickness in r2.
@@ -195,78 +204,4 @@ func sheetShares(thickness float64) (shares [len(sheetCoordinate)]float64) {
 		}
 	}
 	return shares
-}
-
-// hole is the factor of a round hole: the loss at an edge as far, times what the tables of radii hold.
-func (l *look) hole(f Feature) float64 {
-	o, r2 := l.o, l.o.head.Coil.OuterRadius
-	// The hole of a conductor seems larger by the depth, but no more than twice as large; what lies across its axis is on
-	// the other side.
-	shift := float64(o.depth * f.Size / (o.depth + f.Size))
-	radius, distance := f.Size+shift, f.Distance-shift
-	distance = math.Abs(radius+distance) - radius
-	at := num.Log(radius/(holeRadii[0]*r2)) / math.Ln2
-	loss, rim := l.atRim(distance)
-	logs := sizes(len(holeRadii), at, 3*math.Ln2, math.Ln2, func(i int) float64 {
-		if distance >= 0 {
-			return l.openTable(holeBlock+2*i, &rim)
-		}
-		// Over holes of several sizes, places as far from centre to rim are alike.
-		there, rim := l.atRim(distance * holeRadii[i] * r2 / radius)
-		return l.openTable(holeBlock+2*i, &rim) + num.Log(there/loss)
-	})
-	return num.Exp(-float64(loss * num.Exp(logs)))
-}
-
-// atRim is -log(ratio) at a right-angle edge so far away, and the place in the tables of holes.
-func (l *look) atRim(distance float64) (loss float64, rim spot) {
-	asinh := l.asinh(distance)
-	edge := newSpot(edgeNodes, (asinh-edgeNear)/edgeStep)
-	return l.lossOf(edgeBlock, &edge), newSpot(holeNodes, (asinh-holeNear)/openStep)
-}
-
-// stepDown is the factor of an edge with a floor below: the loss at the edge, times what the tables of heights hold.
-func (l *look) stepDown(f Feature) float64 {
-	asinh := l.asinh(f.Distance - l.o.depth)
-	beside := newSpot(besideNodes, max(asinh/openStep, 0))
-	at := num.Log(f.Size/(stepHeights[0]*l.o.head.Coil.OuterRadius)) / (2 * math.Ln2)
-	// The tables of heights hold log(-log(quotient)), see Shapes.build: to the last height it falls too fast for a cubic.
-	node := func(i int) float64 { return l.openTable(stepBlock+2*i, &beside) }
-	logs := 0.0
-	switch last := float64(len(stepHeights) - 1); {
-	case at <= 0:
-		logs = sizes(len(stepHeights), at, 2*math.Ln2, 0, func(i int) float64 { return -num.Exp(node(i)) })
-	case at >= last:
-		logs = -num.Exp(node(len(stepHeights)-1) - float64((at-last)*2*math.Ln2))
-	default:
-		logs = -num.Exp(sizes(len(stepHeights), at, 0, 0, node))
-	}
-	edge := newSpot(edgeNodes, (asinh-edgeNear)/edgeStep)
-	return num.Exp(-float64(l.lossOf(edgeBlock, &edge) * num.Exp(logs)))
-}
-
-// sizes is the value at a place between 0 and count-1 of the logarithm of a quotient known at whole numbers, one for each
-// size of a feature: a cubic through the four nodes about it. Below the first it goes on with the slope below; above the
-// last it dies out as e^(-fade) per node.
-func sizes(count int, at, below, fade float64, node func(i int) float64) float64 {
-	last := float64(count - 1)
-	switch {
-	case !(at > 0):
-		return node(0) + float64(max(at, -60)*below)
-	case at >= last:
-		return float64(node(count-1) * num.Exp(-float64((min(at, last+60)-last)*fade)))
-	}
-	first := min(max(int(at)-1, 0), count-4)
-	u := at - float64(first)
-	return float64((u-1)*(u-2)*(u-3)/-6*node(first)) + float64(u*(u-2)*(u-3)/2*node(first+1)) +
-		float64(u*(u-1)*(u-3)/-2*node(first+2)) + float64(u*(u-1)*(u-2)/6*node(first+3))
-}
-
-// stepUp is the factor of a wall of finite height. A low one raises the signal as its height, by the field that meets
-// the raised metal; a high one as an endless wall. Between them the reciprocals add.
-func (l *look) stepUp(f Feature) float64 {
-	y := l.wallSpot(f.Distance + l.o.depth)
-	low := float64(f.Size / l.o.head.Coil.OuterRadius * num.Exp(l.openTable(riseBlock, &y)))
-	high := num.Exp(l.table(wallBlock, &y))
-	return 1 + low*high/(low+high)
 }

@@ -32,8 +32,8 @@ func (o *Over) DeltaL(p Place) complex128 {
 	if o.silent {
 		return 0
 	}
-	size, x := o.amplitude(p)
-	angle := o.angle.at(x)
+	r := o.response(&p)
+	size, angle := o.Under(&r), o.angle.at(r.x)
 	return complex(size*o.air*num.Cos(angle), size*o.air*num.Sin(angle))
 }
 
@@ -43,21 +43,17 @@ func (o *Over) Amplitude(p Place) float64 {
 	if o.silent {
 		return 0
 	}
-	size, _ := o.amplitude(p)
-	return size
+	if p.plain() {
+		return num.Exp(o.size.at(o.scale.coordinate(p.Gap)))
+	}
+	r := o.response(&p)
+	return o.Under(&r)
 }
 
-// amplitude returns the signal and the gap coordinate at which the flat curve was read.
-func (o *Over) amplitude(p Place) (size, x float64) {
-	factor := 1.0
-	if !p.plain() {
-		if o.shapes == nil {
-			return math.NaN(), 0
-		}
-		p, factor = o.shapes.apply(o, p)
-	}
-	x = o.scale.coordinate(p.Gap)
-	return float64(factor * num.Exp(o.size.at(x))), x
+func (o *Over) response(p *Place) Response {
+	var s Stance
+	s.stand(o, p)
+	return s.At(p.Gap)
 }
 
 // GapFor returns the gap in metres at which a square head on the flat stack has the given amplitude, to a few units in

@@ -35,6 +35,6 @@ type Place struct {
 const MostBeside = 3
 
 // plain reports whether nothing but the gap distinguishes the place.
-func (p Place) plain() bool {
+func (p *Place) plain() bool {
 	return p.Tilt == 0 && p.Curvature == [2]float64{} && p.WallNearness == 0 && p.Beside == [MostBeside]Feature{} && math.IsInf(p.EdgeDistance, 1)
 }

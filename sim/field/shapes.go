@@ -86,62 +86,6 @@ func edgeCoordinate(distance, outerRadius float64) float64 {
 	return (num.Asinh(2*distance/outerRadius) - edgeNear) / edgeStep
 }
 
-// apply returns the place to be read on the flat curve, and the factor by which all else changes its amplitude.
-//
-// The ratios are those of ideal metal whose faces lie where the real metal seems to reflect: at its surface for permeable
-// metal, half a skin depth inside it for a conductor. The top face is then farther away, the edge nearer, by that depth;
-// three-dimensional finite elements confirm the edge's sign (testdata/fem/eddy_air_edge_3d.csv).
-func (t *Shapes) apply(o *Over, p Place) (Place, float64) {
-	kind := Attracting
-	if o.eddy {
-		kind = Repelling
-	}
-	factor := 1.0
-	tilt := min(math.Abs(p.Tilt), MaxTilt)
-	if tilt > 0 {
-		p.Gap += o.head.RimLift(tilt)
-	}
-	if p.Curvature != [2]float64{} {
-		p.Gap += o.head.BoreLift(min(p.Curvature[0], p.Curvature[1]))
-	}
-	l := t.look(o, kind, p.Gap)
-	if tilt > 0 {
-		y := newSpot(tiltNodes, tilt/degree)
-		factor *= num.Exp(tilt * tilt * l.table(tiltBlock, &y))
-	}
-	if p.Curvature != [2]float64{} {
-		factor *= l.curvature(p.Curvature)
-	}
-	if p.WallNearness > 0 {
-		factor *= 1 + l.cornerRise(1/p.WallNearness, math.Pi/2)
-	}
-	if !math.IsInf(p.EdgeDistance, 1) {
-		factor *= l.edge(p.EdgeDistance, p.AirAngle)
-	}
-	if p.Beside != [MostBeside]Feature{} {
-		for _, f := range p.Beside {
-			factor *= l.beside(f)
-		}
-	}
-	return p, factor
-}
-
-// curvature is the factor of two principal curvatures. The tables tell a ball (both equal) and a pipe (one of them zero);
-// what they differ by goes as the square of the difference of the curvatures.
-func (l *look) curvature(c [2]float64) float64 {
-	r2, mean := l.o.head.Coil.OuterRadius, (c[0]+c[1])/2
-	// The plane of reflection lies depth below the surface, so its radius is that much smaller.
-	bend := float64(mean / (1 - float64(mean*l.o.depth)) * r2)
-	y := newSpot(curveNodes, (bend-curveNear)/curveStep)
-	log := float64(bend * l.table(curveBlock, &y))
-	if c[0] != c[1] {
-		apart := (c[0] - c[1]) / 2 * r2
-		y := newSpot(pipeNodes, (bend-curveNear)/pipeStep)
-		log += float64(apart * apart * l.openTable(pipeBlock, &y))
-	}
-	return num.Exp(log)
-}
-
 // build fits the surfaces to the stored nodes.
 func (t *Shapes) build() {
 	for i, b := range shapeBlocks {

@@ -2,6 +2,7 @@ package num
 
 import (
 	"math"
+	"math/big"
 	"math/cmplx"
 	"math/rand/v2"
 	"testing"
@@ -171,6 +172,22 @@ func TestEllipticK(t *testing.T) {
 		want := l + m1/4*(l-1)
 		if got := EllipticK(m1); math.Abs(got-want) > 1e-11*want {
 			t.Errorf("m1 = %v: got %v, want %v", m1, got, want)
+		}
+	}
+}
+
+// The 32nd power of each, in 200 bits, is a power of two.
+func TestRootsOfTwo(t *testing.T) {
+	for i, r := range roots {
+		root := new(big.Float).SetPrec(200).Add(new(big.Float).SetPrec(200).SetFloat64(r[0]), big.NewFloat(r[1]))
+		power := new(big.Float).SetPrec(200).SetInt64(1)
+		for range 32 {
+			power.Mul(power, root)
+		}
+		off, _ := power.Quo(power, new(big.Float).SetMantExp(big.NewFloat(1), i)).Float64()
+		rest, _ := power.Sub(power, big.NewFloat(1)).Float64()
+		if math.Abs(rest) > 32*0x1p-105 || off != 1 || math.Abs(r[1]) > 0x1p-53 {
+			t.Errorf("2^(%d/32) is off by %g, its parts are %v", i, rest/32, r)
 		}
 	}
 }

@@ -80,7 +80,16 @@ func (r *Rest) RiseUm(x, y, coverUm float64) float64 {
 	if r == nil {
 		return 0
 	}
-	return r.MeanUm + float64(r.Bridging(coverUm)*tile{r.um, r.n}.at(x/r.step, y/r.step))
+	return r.RiseOverUm(r.DepartureUm(x, y), coverUm)
+}
+
+// DepartureUm is by how much the rise at a place in metres departs from its mean
+// on the bare surface, um.
+func (r *Rest) DepartureUm(x, y float64) float64 { return tile{r.um, r.n}.at(x/r.step, y/r.step) }
+
+// RiseOverUm is RiseUm where the departure is known, um.
+func (r *Rest) RiseOverUm(departureUm, coverUm float64) float64 {
+	return r.MeanUm + float64(r.Bridging(coverUm)*departureUm)
 }
 
 // tile is a square of values that repeats.
