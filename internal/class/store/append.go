@@ -18,8 +18,9 @@ type Append struct {
 	Done        func(error)
 }
 
-// gather is how long a commit waits for further lines once several trainees
-// write at a time: fewer, larger commits cost less than many small ones.
+// gather is how long after a commit the next one waits for further lines once
+// several trainees write at a time: fewer, larger commits cost less than many
+// small ones.
 const gather = 7 * time.Millisecond
 
 // mostInCommit bounds a commit.
@@ -49,7 +50,7 @@ func (s *Store) take(into []Append) []Append {
 
 // keep commits what is queued, many trainees at a time.
 func (s *Store) keep(ctx context.Context) {
-	busy := false
+	busy, committed := false, time.Time{}
 	var batch []Append
 	for {
 		select {
@@ -57,14 +58,14 @@ func (s *Store) keep(ctx context.Context) {
 		case <-ctx.Done():
 		}
 		if busy {
-			time.Sleep(gather)
+			time.Sleep(time.Until(committed.Add(gather)))
 		}
 		for {
 			batch = s.take(batch[:0])
 			if len(batch) == 0 {
 				break
 			}
-			s.commit(batch)
+			committed = s.commit(batch)
 			busy = len(batch) > 4
 			if len(batch) < mostInCommit {
 				break
@@ -76,9 +77,10 @@ func (s *Store) keep(ctx context.Context) {
 	}
 }
 
-// commit keeps a batch. When it fails as a whole, each run of lines is tried
-// by itself, so that a bad one does not take the others with it.
-func (s *Store) commit(batch []Append) {
+// commit keeps a batch, sorts the inbox if that is due, and returns when the
+// batch was kept. When it fails as a whole, each run of lines is tried by
+// itself, so that a bad one does not take the others with it.
+func (s *Store) commit(batch []Append) (kept time.Time) {
 	s.keeping(func() error {
 		ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
 		defer cancel()
@@ -97,8 +99,10 @@ func (s *Store) commit(batch []Append) {
 				a.Done(err)
 			}
 		}
+		kept = time.Now()
 		return s.sortIn(ctx, whatIsDue)
 	})
+	return kept
 }
 
 // ErrGap says that the lines kept of an attempt are not consecutive.
