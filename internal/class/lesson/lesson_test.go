@@ -143,6 +143,9 @@ func TestLessonAndAssessment(t *testing.T) {
 	if text := ines.Evaluate("document.body.innerText"); !strings.Contains(text, "3 finished attempts by 3 trainees") {
 		t.Errorf("the debrief says %.300s", text)
 	}
+	if text := ines.Evaluate("document.body.innerText"); !strings.Contains(text, "2 of 3 failed there in their newest attempt") {
+		t.Errorf("what to teach next: %.600s", text)
+	}
 	s.shots(ines.Page, "debrief")
 	t.Logf("%.0f s: the lesson is over", time.Since(began).Seconds())
 
@@ -184,7 +187,7 @@ func TestLessonAndAssessment(t *testing.T) {
 		t.Error("an assessor sees a candidate's name")
 	}
 	s.shots(aldo.Page, "assess")
-	s.checkSeal(aldo.Page, attempt)
+	s.checkSeal(ines.Page, attempt)
 	papers := []string{attempt, row(t, ines.board(class), "Ben Holt").Attempt}
 	aldo.Goto(s.address + "/assess/" + papers[0])
 	aldo.Click(".jump")

@@ -126,6 +126,7 @@ func (p *Paper) Table(head []string, shares []float64, rows [][]string) {
 	for _, r := range rows {
 		p.row(r, shares, "")
 	}
+	p.f.Ln(2)
 }
 
 const lineH = 4.2

@@ -1,8 +1,10 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"net/http"
+	"slices"
 	"strings"
 
 	"foilwright/internal/class/assess"
@@ -46,6 +48,7 @@ func (s *Server) assessments(w http.ResponseWriter, r *http.Request, v *visitor)
 		Set bool
 	}
 	var cuts []cut
+	judged := false
 	for _, o := range s.Room.Shelf.List() {
 		said, err := s.said(r.Context(), o.ID)
 		if err != nil {
@@ -53,8 +56,11 @@ func (s *Server) assessments(w http.ResponseWriter, r *http.Request, v *visitor)
 		}
 		c, ok := assess.CutOf(angoffItems(), said)
 		cuts = append(cuts, cut{o.ID, o.Title, c, ok})
+		judged = judged || c.Judges > 0
 	}
-	return s.page(w, v, "assessments.html", page{Title: "Assess", Wide: true, Data: map[string]any{"Papers": papers, "Agreement": agreement, "Cuts": cuts}})
+	// What has been judged comes first.
+	slices.SortStableFunc(cuts, func(a, b cut) int { return cmp.Compare(min(b.Judges, 1), min(a.Judges, 1)) })
+	return s.page(w, v, "assessments.html", page{Title: "Assess", Wide: true, Data: map[string]any{"Papers": papers, "Agreement": agreement, "Cuts": cuts, "Judged": judged}})
 }
 
 // pile lists the finished assessments that a visitor may judge.
@@ -245,7 +251,11 @@ func (s *Server) mark(w http.ResponseWriter, r *http.Request, v *visitor) error 
 		if err := tx.PutMark(m); err != nil {
 			return err
 		}
-		return tx.Note(v.Who(), m.Decision, m.Attempt, m.Finding+": "+m.Reason)
+		detail := m.Finding
+		if m.Reason != "" {
+			detail += ": " + m.Reason
+		}
+		return tx.Note(v.Who(), m.Decision, m.Attempt, detail)
 	}); err != nil {
 		return err
 	}
@@ -407,6 +417,15 @@ func (s *Server) sealedFile(w http.ResponseWriter, r *http.Request, v *visitor) 
 	}
 	if a.Seal == "" {
 		return refuse(http.StatusConflict, "this attempt is not sealed")
+	}
+	if v.Role == auth.Assessor {
+		judged, err := s.Store.Judgements(r.Context(), a.ID)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(judged, func(j store.Judgement) bool { return j.Assessor == v.Person.ID }) {
+			return refuse(http.StatusConflict, "the sealed log names the candidate; it is open to you once you have signed")
+		}
 	}
 	log, _, err := s.Store.Log(r.Context(), a.ID)
 	if err != nil {

@@ -84,7 +84,7 @@ func (s *Server) attempt(w http.ResponseWriter, r *http.Request, v *visitor) err
 	if err != nil {
 		return err
 	}
-	return s.page(w, v, "attempt.html", page{Title: a.By.Name + ": " + a.Title, Wide: true, Script: "scene.js", Data: map[string]any{
+	return s.page(w, v, "attempt.html", page{Title: nameFor(v, a.By) + ": " + a.Title, Wide: true, Script: "scene.js", Data: map[string]any{
 		"Attempt": a, "Sheet": sheet, "Fault": word, "SoFar": live.SoFar(sheet), "Interventions": interventions, "Mishaps": live.Mishaps,
 		"Practice": a.On.Mode == live.Practice,
 	}})

@@ -13,6 +13,7 @@ import (
 	"foilwright/internal/class/auth"
 	"foilwright/internal/class/live"
 	"foilwright/internal/class/store"
+	"foilwright/scenarios"
 )
 
 func (s *Server) classes(w http.ResponseWriter, r *http.Request, v *visitor) error {
@@ -76,9 +77,51 @@ func (s *Server) class(w http.ResponseWriter, r *http.Request, v *visitor, c *st
 	for _, h := range handouts {
 		list = append(list, given{h, s.title(r.Context(), &h)})
 	}
+	shown, err := s.shown(r, c)
+	if err != nil {
+		return err
+	}
+	title := ""
+	if shown != nil {
+		title = s.title(r.Context(), shown)
+	}
 	return s.page(w, v, "class.html", page{Title: c.Title, Wide: true, Script: "board.js", Data: map[string]any{
-		"Class": c, "Handouts": list, "Exercises": s.Room.Shelf.List(), "Mishaps": live.Mishaps, "Join": s.Join + "/join/" + c.Code, "Address": s.Join,
+		"Class": c, "Handouts": list, "Chapters": s.chapters(), "Shown": shown, "ShownTitle": title, "Mishaps": live.Mishaps, "Join": s.Join + "/join/" + c.Code, "Address": s.Join,
 	}})
+}
+
+// chapter is a part of the exercises that can be handed out.
+type chapter struct {
+	Title string
+	List  []live.Offered
+}
+
+// chapters lists what can be handed out: one's own exercises first, then those
+// of the program in the order in which they are learned.
+func (s *Server) chapters() []chapter {
+	of := map[string][]live.Offered{}
+	own := chapter{Title: "Your own"}
+	for _, o := range s.Room.Shelf.List() {
+		if o.Own != nil {
+			own.List = append(own.List, o)
+			continue
+		}
+		of[o.Chapter] = append(of[o.Chapter], o)
+	}
+	var list []chapter
+	if len(own.List) > 0 {
+		list = append(list, own)
+	}
+	for _, c := range scenarios.Chapters() {
+		if len(of[c.ID]) > 0 {
+			list = append(list, chapter{c.Title, of[c.ID]})
+			delete(of, c.ID)
+		}
+	}
+	if rest := of[""]; len(rest) > 0 {
+		list = append(list, chapter{"Others", rest})
+	}
+	return list
 }
 
 // shown is the handout that the board shows: the one asked for, or the newest.

@@ -146,7 +146,10 @@ func TestAnAssessment(t *testing.T) {
 	}
 
 	// The sealed file holds with the public key alone.
-	status, file := first.get("/attempt/" + a.ID + "/sealed.jsonl")
+	if status, _ := first.get("/attempt/" + a.ID + "/sealed.jsonl"); status != http.StatusConflict {
+		t.Errorf("an assessor who has not signed gets the sealed log, which names the candidate: %d", status)
+	}
+	status, file := ines.get("/attempt/" + a.ID + "/sealed.jsonl")
 	if status != http.StatusOK {
 		t.Fatalf("sealed file: %d", status)
 	}
@@ -165,8 +168,10 @@ func TestAnAssessment(t *testing.T) {
 	if err != nil || len(sheet.Findings) == 0 {
 		t.Fatalf("no findings to judge: %v", err)
 	}
-	if _, page := first.get("/assess"); strings.Contains(page, "Cem Aksu") {
-		t.Error("an assessor sees the candidate's name")
+	for _, path := range []string{"/assess", "/assess/" + a.ID, "/attempt/" + a.ID} {
+		if status, page := first.get(path); status != http.StatusOK || strings.Contains(page, "Cem Aksu") {
+			t.Errorf("%s: %d, or an assessor sees the candidate's name", path, status)
+		}
 	}
 	if status, body := first.post("/assess/"+a.ID+"/sign", "verdict", "competent on this attempt"); status != http.StatusConflict {
 		t.Errorf("signed with unmarked findings: %d %s", status, said(body))

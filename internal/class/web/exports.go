@@ -8,6 +8,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"encoding/pem"
+	"fmt"
 	"net/http"
 	"strconv"
 	"strings"
@@ -22,6 +23,9 @@ import (
 	"foilwright/sim/bench"
 	"foilwright/sim/explain"
 )
+
+// nothingCommon is said where there is nothing to teach the whole class.
+const nothingCommon = "No part of the work failed often enough to take the whole class's time."
 
 // columns of the exports, one row for each attempt.
 var columns = []string{
@@ -118,7 +122,7 @@ func (s *Server) exportXLSX(w http.ResponseWriter, r *http.Request, v *visitor, 
 	}
 	f := excelize.NewFile()
 	defer f.Close()
-	const attempts, errors = "Attempts", "Common errors"
+	const attempts, errors, skills = "Attempts", "Common errors", "Mastery"
 	if err := f.SetSheetName("Sheet1", attempts); err != nil {
 		return err
 	}
@@ -144,18 +148,33 @@ func (s *Server) exportXLSX(w http.ResponseWriter, r *http.Request, v *visitor, 
 	if err := f.SetPanes(attempts, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
 		return err
 	}
+	x, err := summarise(all, s.Room.Shelf.List())
+	if err != nil {
+		return err
+	}
 	if _, err := f.NewSheet(errors); err != nil {
 		return err
 	}
 	if err := put(errors, 1, []any{"error", "severity", "trainees", "points_lost", "what_to_do"}); err != nil {
 		return err
 	}
-	for i, e := range commonErrors(all) {
+	for i, e := range x.Errors {
 		if err := put(errors, i+2, []any{e.Name, string(e.Severity), e.Trainees, round(e.Points, 1), e.Do}); err != nil {
 			return err
 		}
 	}
-	for sheet, widths := range map[string]map[string]float64{attempts: {"A": 24, "B": 28, "E": 17, "N": 50}, errors: {"A": 36, "E": 70}} {
+	if _, err := f.NewSheet(skills); err != nil {
+		return err
+	}
+	if err := put(skills, 1, []any{"skill", "trainees", "failed_newest", "share_low_95", "share_high_95", "mastered", "learning", "below_standard", "who_failed_newest"}); err != nil {
+		return err
+	}
+	for i, k := range x.Skills {
+		if err := put(skills, i+2, []any{k.Name, k.Trainees, len(k.Failing), round(k.Low, 3), round(k.High, 3), k.Competent, k.Learning, k.Below, strings.Join(k.Failing, ", ")}); err != nil {
+			return err
+		}
+	}
+	for sheet, widths := range map[string]map[string]float64{attempts: {"A": 24, "B": 28, "E": 17, "N": 50}, errors: {"A": 36, "E": 70}, skills: {"A": 28, "I": 60}} {
 		for column, width := range widths {
 			if err := f.SetColWidth(sheet, column, column, width); err != nil {
 				return err
@@ -176,21 +195,35 @@ func (s *Server) exportPDF(w http.ResponseWriter, r *http.Request, v *visitor, c
 	if err != nil {
 		return err
 	}
-	x := summarise(all)
+	x, err := summarise(all, s.Room.Shelf.List())
+	if err != nil {
+		return err
+	}
 	p := paper.New("Debrief of a class", c.Title, time.Now())
 	p.Facts([][2]string{
-		{"Class", c.Title}, {"Instructor", v.Person.Name}, {"Trainees with a finished attempt", strconv.Itoa(x.Trainees)},
+		{"Class", c.Title}, {"Instructor", v.Person.Name}, {"Trainees with a finished attempt", strconv.Itoa(x.Workers)},
 		{"Finished attempts", strconv.Itoa(x.Finished)}, {"Passed", strconv.Itoa(x.Passed)}, {"Mean technique score", strconv.FormatFloat(x.Mean, 'f', 0, 64) + " of 100"},
 	})
 	p.Heading("What to teach next")
 	for _, n := range x.Next {
-		p.Item(n)
+		p.Item(n.Skill + ": " + n.Why)
 	}
 	if len(x.Next) == 0 {
-		p.Text("No error is common enough to take the whole class's time.")
+		p.Text(nothingCommon)
 	}
-	p.Heading("Common errors")
+	p.Heading("Mastery")
 	rows := [][]string{}
+	for _, k := range x.Skills {
+		if k.Trainees > 0 {
+			rows = append(rows, []string{
+				k.Name, fmt.Sprintf("%d of %d", len(k.Failing), k.Trainees), fmt.Sprintf("%.0f to %.0f %%", 100*k.Low, 100*k.High),
+				fmt.Sprintf("%d / %d / %d", k.Competent, k.Learning, k.Below), strings.Join(k.Failing, ", "),
+			})
+		}
+	}
+	p.Table([]string{"Skill", "Failed newest", "95 % interval", "Mastered / learning / below", "Who"}, []float64{0.2, 0.13, 0.15, 0.22, 0.3}, rows)
+	p.Heading("Common errors")
+	rows = nil
 	for _, e := range x.Errors {
 		rows = append(rows, []string{e.Name, string(e.Severity), strconv.Itoa(e.Trainees), strconv.FormatFloat(e.Points, 'f', 0, 64)})
 	}
@@ -270,7 +303,7 @@ func (s *Server) recordPDF(w http.ResponseWriter, r *http.Request, v *visitor) e
 	if err != nil {
 		return err
 	}
-	p := paper.New("Training record", a.By.Name, time.Now())
+	p := paper.New("Training record", nameFor(v, a.By), time.Now())
 	p.Facts([][2]string{
 		{"Candidate", nameFor(v, a.By)}, {"Proof of identity", a.By.Identity}, {"Exercise", a.Title + ", on a simulated bench"},
 		{"Begun", time.UnixMilli(a.Started).Format("2006-01-02 15:04")}, {"Handed in", time.UnixMilli(a.Finished).Format("2006-01-02 15:04")},

@@ -67,7 +67,7 @@ func TestAnAttemptOutlivesItsExerciseFile(t *testing.T) {
 				t.Fatalf("%s: Ben's attempt is judged otherwise: %v, %+v", name, err, sheet)
 			}
 			status, page := ines.get("/class/" + class.ID + "/debrief")
-			if status != http.StatusOK || strings.Contains(page, "Quite another") || !strings.Contains(said(page), "1 finished attempts by 1 trainees") {
+			if status != http.StatusOK || strings.Contains(page, "Quite another") || !strings.Contains(said(page), "1 finished attempt by 1 trainee") {
 				t.Errorf("%s: debrief: %d: %s", name, status, said(page))
 			}
 			if status, scene := ines.get("/attempt/" + wb.Attempt + "/scene.json?entry=40"); status != http.StatusOK || !strings.Contains(scene, `"Entry":40`) {

@@ -3,12 +3,13 @@ package web
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"net/http"
 	"slices"
 
 	"foilwright/internal/class/auth"
+	"foilwright/internal/class/live"
 	"foilwright/internal/class/store"
+	"foilwright/internal/history"
 	"foilwright/sim/grade"
 )
 
@@ -65,10 +66,10 @@ func (s *Server) outcomes(ctx context.Context, class string) ([]outcome, error) 
 
 // common is an error that several of a class made.
 type common struct {
-	Name, Do string
-	Severity grade.Severity
-	Trainees int
-	Points   float64 // lost to it, over the class
+	Check, Name, Do string
+	Severity        grade.Severity
+	Trainees        int
+	Points          float64 // lost to it, over the class
 }
 
 // commonErrors ranks what a class did wrong: by how many did it, then by what
@@ -83,7 +84,7 @@ func commonErrors(all []outcome) []common {
 		for _, f := range o.Sheet.Findings {
 			c := by[f.Check]
 			if c == nil {
-				c = &common{Name: f.Name, Do: f.Do, Severity: f.Severity}
+				c = &common{Check: f.Check, Name: f.Name, Do: f.Do, Severity: f.Severity}
 				by[f.Check], seen[f.Check] = c, map[string]bool{}
 			}
 			c.Points += f.Points
@@ -136,15 +137,45 @@ func groupMeans(all []outcome) []groupMean {
 
 // summary is the debrief of a class.
 type summary struct {
-	Finished, Trainees, Passed int
-	Mean                       float64 // technique
-	Errors                     []common
-	Groups                     []groupMean
-	Next                       []string // what to teach next
+	Finished, Workers, Passed int     // attempts; who made them; attempts
+	Mean                      float64 // technique
+	Errors                    []common
+	Groups                    []groupMean
+	*history.ClassStanding    // mastery over the class, and what to teach next
 }
 
-func summarise(all []outcome) summary {
-	var s summary
+// mastery follows every trainee of a class over their attempts.
+func mastery(all []outcome, errors []common, offered []live.Offered) (*history.ClassStanding, error) {
+	var members []history.Member
+	at := map[string]int{}
+	sorted := slices.Clone(all)
+	slices.SortStableFunc(sorted, func(a, b outcome) int { return cmp.Compare(a.Attempt.Started, b.Attempt.Started) })
+	for i := range sorted {
+		o := &sorted[i]
+		if o.Attempt.Finished == 0 || o.Fault != "" {
+			continue
+		}
+		if _, known := at[o.Trainee.ID]; !known {
+			at[o.Trainee.ID] = len(members)
+			members = append(members, history.Member{Name: o.Trainee.Name})
+		}
+		m := &members[at[o.Trainee.ID]]
+		m.Attempts = append(m.Attempts, history.Of(history.Given{Trainee: o.Trainee.Name, Seed: o.Attempt.SeedNumber(), Log: o.Attempt.ID}, o.Sheet))
+	}
+	var exercises []history.Exercise
+	for _, o := range offered {
+		exercises = append(exercises, history.Exercise{ID: o.ID, Title: o.Title, Skills: o.Skills, After: o.Prerequisites})
+	}
+	return history.EvaluateClass(members, exercises, func(check string) string {
+		if i := slices.IndexFunc(errors, func(c common) bool { return c.Check == check }); i >= 0 {
+			return errors[i].Do
+		}
+		return ""
+	})
+}
+
+func summarise(all []outcome, offered []live.Offered) (*summary, error) {
+	s := &summary{}
 	people := map[string]bool{}
 	for _, o := range all {
 		if o.Attempt.Finished == 0 || o.Fault != "" {
@@ -157,18 +188,14 @@ func summarise(all []outcome) summary {
 			s.Passed++
 		}
 	}
-	s.Trainees = len(people)
+	s.Workers = len(people)
 	if s.Finished > 0 {
 		s.Mean /= float64(s.Finished)
 	}
 	s.Errors, s.Groups = commonErrors(all), groupMeans(all)
-	// What more than a quarter of them did wrong is worth the whole class's time.
-	for _, c := range s.Errors {
-		if len(s.Next) < 3 && 4*c.Trainees > s.Trainees {
-			s.Next = append(s.Next, fmt.Sprintf("%s (%d of %d): %s", c.Name, c.Trainees, s.Trainees, c.Do))
-		}
-	}
-	return s
+	var err error
+	s.ClassStanding, err = mastery(all, s.Errors, offered)
+	return s, err
 }
 
 func (s *Server) debrief(w http.ResponseWriter, r *http.Request, v *visitor, c *store.Class) error {
@@ -176,7 +203,11 @@ func (s *Server) debrief(w http.ResponseWriter, r *http.Request, v *visitor, c *
 	if err != nil {
 		return err
 	}
-	return s.page(w, v, "debrief.html", page{Title: "Debrief of " + c.Title, Wide: true, Data: map[string]any{"Class": c, "Summary": summarise(all), "All": all}})
+	x, err := summarise(all, s.Room.Shelf.List())
+	if err != nil {
+		return err
+	}
+	return s.page(w, v, "debrief.html", page{Title: "Debrief of " + c.Title, Wide: true, Data: map[string]any{"Class": c, "Summary": x, "All": all, "Nothing": nothingCommon}})
 }
 
 // forget deletes what is kept of a trainee, on their request: logs, marks and

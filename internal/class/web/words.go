@@ -26,6 +26,13 @@ var words = template.FuncMap{
 		}
 		return ""
 	},
-	"join":  strings.Join,
+	"join": strings.Join,
+	// count writes a number with its noun, whose plural ends in s.
+	"count": func(n int, noun string) string {
+		if n != 1 {
+			noun += "s"
+		}
+		return strconv.Itoa(n) + " " + noun
+	},
 	"short": func(s string) string { return s[:min(len(s), 10)] },
 }

@@ -18,8 +18,7 @@
 
   function draw(s) {
     plan.replaceChildren();
-    const v = s.View, css = getComputedStyle(document.documentElement);
-    const ink = css.getPropertyValue("--ink"), soft = css.getPropertyValue("--soft"), act = css.getPropertyValue("--act"), truth = css.getPropertyValue("--truth"), line = css.getPropertyValue("--line");
+    const v = s.View, ink = "var(--ink)", soft = "var(--soft)", act = "var(--act)", truth = "var(--truth)", line = "var(--line)";
     const piece = s.Pieces.find((p) => p.ID === v.Piece);
     if (!piece) {
       put(plan, "text", { x: 300, y: 200, "text-anchor": "middle", fill: soft }, "no piece under the probe");
@@ -35,7 +34,7 @@
       }
       for (const m of s.Marks.filter((m) => m.Piece === v.Piece)) {
         put(plan, "circle", { cx: x(m.X), cy: y(m.Y), r: 5, fill: m.Deleted ? "none" : m.Mode === "measure" ? act : truth, stroke: ink });
-        put(plan, "text", { x: x(m.X) + 7, y: y(m.Y) + 4, fill: ink, "font-size": 11 }, m.Um.toFixed(1));
+        put(plan, "text", { x: x(m.X) + 9, y: y(m.Y) - 9, fill: ink, "font-size": 11 }, m.Um.toFixed(1));
       }
       const px = Math.min(Math.max(x(v.Pose.x / 1000), 8), 592), py = Math.min(Math.max(y(v.Pose.y / 1000), 8), 392);
       const r = 8 + Math.min(20, v.Pose.h / 3000);
