@@ -6,15 +6,17 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"path/filepath"
 
 	"foilwright/internal/class/cmi5"
 	"foilwright/scenarios"
+	"foilwright/sim/bench"
 )
 
 func init() {
 	register(command{
-		name: "cmi5", args: "EXERCISE -out FILE.zip [-bench FOLDER]",
-		summary: "one shipped exercise, with the bench for browsers, as a course package for learning management systems",
+		name: "cmi5", args: "EXERCISE|FILE.yaml -out FILE.zip [-bench FOLDER]",
+		summary: "one exercise, shipped or your own, with the bench for browsers, as a course package for learning management systems",
 		run:     coursePackage,
 	})
 }
@@ -33,15 +35,16 @@ func coursePackage(set *flag.FlagSet, args []string, s streams) error {
 	if err != nil {
 		return err
 	}
-	if own, err := scenarios.ByID(e.ID); err != nil || own.Digest != e.Digest {
-		return inputError(fmt.Errorf("%s is no shipped exercise", rest[0]), "the bench in a package knows its own exercises only")
+	own, err := ownText(rest[0], e)
+	if err != nil {
+		return err
 	}
 	site, err := benchSite(context.Background(), *folder, os.Stderr)
 	if err != nil {
 		return err
 	}
 	var data bytes.Buffer
-	if err := cmi5.Write(&data, e, site.Files()); err != nil {
+	if err := cmi5.Write(&data, e, own, site.Files()); err != nil {
 		return err
 	}
 	if err := cmi5.Validate(data.Bytes()); err != nil {
@@ -52,4 +55,22 @@ func coursePackage(set *flag.FlagSet, args []string, s streams) error {
 	}
 	fmt.Fprintln(s.out, *out)
 	return nil
+}
+
+// ownText returns the text of an exercise in a file; nil for one that comes
+// with the bench.
+func ownText(name string, e *bench.Exercise) (*scenarios.Text, error) {
+	if shipped, err := scenarios.ByID(e.ID); err == nil && shipped.Digest == e.Digest {
+		return nil, nil
+	}
+	if !scenarios.IsFile(name) {
+		return nil, inputError(fmt.Errorf("%s: a package can be made of an exercise in a file of its own", name), "unpack it, and name its .yaml file; the shelves it takes from must lie beside it")
+	}
+	folder, err := os.OpenRoot(filepath.Dir(name))
+	if err != nil {
+		return nil, err
+	}
+	defer folder.Close()
+	_, text, err := scenarios.ReadText(folder.FS(), filepath.Base(name), name)
+	return &text, err
 }

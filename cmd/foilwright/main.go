@@ -69,23 +69,33 @@ func app(kit bool, data, exercises, class, only, language string, seed uint64) (
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "foilwright:", err) // a kept pack that is left out
 	}
+	own, err := given()
+	if err != nil {
+		return nil, err
+	}
+	offered := func() []*bench.Exercise {
+		if own != nil {
+			return []*bench.Exercise{own}
+		}
+		return alone(lib.Exercises(), only)
+	}
 	var room *link.Link
 	if class != "" {
 		room = link.Dial(context.Background(), class)
 	}
 	return screens.New(screens.Config{
-		Class: room, Store: st, Language: language, Exercises: alone(lib.Exercises(), only), Whole: scenarios.Whole, Clock: time.Now, Export: export, Finished: finished,
+		Class: room, Store: st, Language: language, Exercises: offered(), Whole: scenarios.Whole, Clock: time.Now, Export: export, Finished: finished,
 		Fresh: func() ([]*bench.Exercise, error) {
 			if changed, err := lib.Fresh(); err != nil || !changed {
 				return nil, err
 			}
-			return alone(lib.Exercises(), only), nil
+			return offered(), nil
 		},
 		AddPack: func(name string, data []byte) ([]*bench.Exercise, error) {
 			if _, err := lib.AddPack(name, data); err != nil {
 				return nil, err
 			}
-			return lib.Exercises(), nil
+			return offered(), nil
 		},
 		Seed: func() uint64 {
 			if seed != 0 {

@@ -11,6 +11,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"embed"
+	"encoding/json"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -21,6 +22,7 @@ import (
 	"strings"
 
 	"foilwright/internal/webbench"
+	"foilwright/scenarios"
 	"foilwright/sim/bench"
 )
 
@@ -64,9 +66,14 @@ type langstring struct {
 
 func words(s string) text { return text{[]langstring{{"en", s}}} }
 
-// Write makes the package of a shipped exercise; files are those of the bench
-// for browsers, with its page.
-func Write(w io.Writer, e *bench.Exercise, files []webbench.File) error {
+// ownName is the file of a package that holds an exercise the bench does not
+// come with.
+const ownName = "exercise.js"
+
+// Write makes the package of an exercise; own is its text where it does not
+// come with the bench, else nil. files are those of the bench for browsers,
+// with its page.
+func Write(w io.Writer, e *bench.Exercise, own *scenarios.Text, files []webbench.File) error {
 	c := course{Space: namespace}
 	// The id follows from the exercise and its version, so that a changed
 	// exercise is another activity.
@@ -101,13 +108,24 @@ func Write(w io.Writer, e *bench.Exercise, files []webbench.File) error {
 		return err
 	}
 	const mark = `<script src="load.js"></script>`
+	before := `<script src="cmi5.js"></script>` + "\n"
+	if own != nil {
+		text, err := json.Marshal(own)
+		if err != nil {
+			return err
+		}
+		if err := put(ownName, []byte("// "+e.ID+", for the bench that this page loads.\nwindow.foilwrightExercise = "+string(text)+";\n")); err != nil {
+			return err
+		}
+		before += `<script src="` + ownName + `"></script>` + "\n"
+	}
 	for _, f := range files {
 		content := f.Content
 		if f.Name == "index.html" {
 			if !bytes.Contains(content, []byte(mark)) {
 				return errors.New("the page of the bench has no place for the launch script")
 			}
-			content = bytes.Replace(content, []byte(mark), []byte(`<script src="cmi5.js"></script>`+"\n"+mark), 1)
+			content = bytes.Replace(content, []byte(mark), []byte(before+mark), 1)
 		}
 		if err := put(f.Name, content); err != nil {
 			return err

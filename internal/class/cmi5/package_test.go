@@ -3,6 +3,7 @@ package cmi5
 import (
 	"archive/zip"
 	"bytes"
+	"encoding/json"
 	"io"
 	"strings"
 	"testing"
@@ -19,12 +20,73 @@ func TestPackagesOfAllExercisesKeepTheRules(t *testing.T) {
 	}
 	for _, e := range scenarios.Shipped() {
 		var out bytes.Buffer
-		if err := Write(&out, e, files); err != nil {
+		if err := Write(&out, e, nil, files); err != nil {
 			t.Fatal(err)
 		}
 		if err := Validate(out.Bytes()); err != nil {
 			t.Errorf("%s: %v", e.ID, err)
 		}
+	}
+}
+
+// An exercise of one's own, with the shelf it takes from, travels with the
+// bench: before the bench is loaded, its text is there, whole.
+func TestAPackageOfOnesOwnExercise(t *testing.T) {
+	files, err := webbench.PageFiles(assets.Web())
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := scenarios.TextOf("primer-window")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text.Source = strings.Replace(text.Source, "\nid: primer-window\n", "\nid: own-primer\n# </script> \u2028\n", 1)
+	e, err := text.Load("own.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := Write(&out, e, &text, files); err != nil {
+		t.Fatal(err)
+	}
+	if err := Validate(out.Bytes()); err != nil {
+		t.Error(err)
+	}
+	z, err := zip.NewReader(bytes.NewReader(out.Bytes()), int64(out.Len()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	read := func(name string) string {
+		f, err := z.Open(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		content, err := io.ReadAll(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(content)
+	}
+	if page := read("index.html"); !strings.Contains(page, `<script src="cmi5.js"></script>
+<script src="exercise.js"></script>
+<script src="load.js"></script>`) {
+		t.Errorf("the page does not load the exercise before the bench: %s", page)
+	}
+	if structure := read("cmi5.xml"); !strings.Contains(structure, "own-primer") || !strings.Contains(structure, e.Digest[:16]) {
+		t.Errorf("the course is of another exercise: %s", structure)
+	}
+	script := read("exercise.js")
+	_, brought, found := strings.Cut(script, "window.foilwrightExercise = ")
+	if !found || strings.Contains(script, "</script>") || strings.Contains(script, "\u2028") {
+		t.Fatalf("the script: %.200s", script)
+	}
+	var again scenarios.Text
+	if err := json.Unmarshal([]byte(strings.TrimSuffix(brought, ";\n")), &again); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := again.Load("own.yaml"); err != nil || got.Digest != e.Digest {
+		t.Errorf("the bench would be given another exercise: %v", err)
 	}
 }
 
@@ -34,7 +96,7 @@ func TestTheRulesRefuse(t *testing.T) {
 		t.Fatal(err)
 	}
 	var good bytes.Buffer
-	if err := Write(&good, scenarios.Shipped()[0], files); err != nil {
+	if err := Write(&good, scenarios.Shipped()[0], nil, files); err != nil {
 		t.Fatal(err)
 	}
 	for name, change := range map[string][2]string{
