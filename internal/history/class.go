@@ -44,6 +44,7 @@ func EvaluateClass(members []Member, offered []Exercise, advice func(check strin
 		s.Skills = append(s.Skills, ClassSkill{Name: name, Failing: []string{}})
 	}
 	var counted []*Attempt
+	passed := map[string]int{} // by how many of the trainees
 	newest := map[string]*Attempt{}
 	for i := range members {
 		m := &members[i]
@@ -57,6 +58,13 @@ func EvaluateClass(members []Member, offered []Exercise, advice func(check strin
 		}
 		s.Trainees++
 		counted = append(counted, own...)
+		mine := map[string]bool{}
+		for _, a := range own {
+			if a.Passed && !mine[a.Exercise] {
+				mine[a.Exercise] = true
+				passed[a.Exercise]++
+			}
+		}
 		last := own[len(own)-1]
 		newest[m.Name] = last
 		for k := range s.Skills {
@@ -71,7 +79,7 @@ func EvaluateClass(members []Member, offered []Exercise, advice func(check strin
 		}
 		x.findHabit(newest, advice)
 	}
-	s.Next = teach(s.Skills, counted, offered)
+	s.Next = teach(s.Skills, together(counted, passed, s.Trainees), offered)
 	return s, nil
 }
 
@@ -111,6 +119,18 @@ func (k *ClassSkill) findHabit(newest map[string]*Attempt, advice func(string) s
 	}
 }
 
+// together are the attempts of a class as if they were one trainee's, who has
+// passed an exercise when all have: the class goes on together.
+func together(counted []*Attempt, passed map[string]int, trainees int) []*Attempt {
+	list := make([]*Attempt, len(counted))
+	for i, a := range counted {
+		c := *a
+		c.Passed = passed[a.Exercise] == trainees
+		list[i] = &c
+	}
+	return list
+}
+
 // teach chooses what is worth the whole class's time: skills that more than a
 // quarter of the trainees failed in their newest attempt, the commonest first;
 // of equals the one that more are below standard in, then the earlier in the
@@ -137,7 +157,9 @@ func teach(skills []ClassSkill, counted []*Attempt, offered []Exercise) []Next {
 		if k.HabitDo != "" {
 			n.Why += " " + k.HabitDo
 		}
-		n.Why += n.with(offered, " Exercise for it: ")
+		if with := n.with(offered, " An exercise for it: "); with != "" {
+			n.Why += with + "."
+		}
 		list = append(list, n)
 	}
 	return list

@@ -49,6 +49,25 @@ func TestAClassIsCountedByItsTrainees(t *testing.T) {
 	}
 }
 
+// One who has passed what comes before does not take the class with her.
+func TestAClassGoesOnTogether(t *testing.T) {
+	path := []Exercise{{"painted-panel", "Panel", []string{"zero"}, nil}, {"later", "Later", []string{"verification"}, []string{"painted-panel"}}, {"early", "Early", []string{"verification"}, nil}}
+	passed := []Attempt{done("a1")}
+	failed := []Attempt{done("b1", "verification")}
+	for _, row := range []struct {
+		members []Member
+		want    string
+	}{
+		{[]Member{{"Ana", passed}, {"Ben", failed}}, "early"},
+		{[]Member{{"Ana", passed}, {"Ben", append(slices.Clone(passed), failed...)}}, "later"},
+	} {
+		s, err := EvaluateClass(row.members, path, func(string) string { return "" })
+		if err != nil || len(s.Next) != 1 || s.Next[0].Exercise != row.want {
+			t.Errorf("next %+v, %v, want %s", s.Next, err, row.want)
+		}
+	}
+}
+
 func TestNothingToTeachWithoutAttempts(t *testing.T) {
 	s, err := EvaluateClass(nil, offered, func(string) string { return "" })
 	if err != nil || s.Trainees != 0 || len(s.Next) != 0 || len(s.Skills) != len(Skills()) {

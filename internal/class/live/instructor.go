@@ -352,21 +352,25 @@ func (r *Room) LetHappen(ctx context.Context, who, attempt, id string) error {
 func (r *Room) ended(s *seat) {
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
-	first := false
-	err := r.Store.Write(ctx, func(tx *store.Tx) error {
-		n, err := tx.Changed("update attempt set finished = ? where id = ? and finished = 0", max(r.stamp(), s.attempt.Started), s.attempt.ID)
+	s.ending.Lock()
+	defer s.ending.Unlock()
+	if a, err := r.Store.Attempt(ctx, s.attempt.ID); err != nil {
+		r.Log.Error("the end of an attempt could not be dealt with", "attempt", s.attempt.ID, "error", err)
+		return
+	} else if a.Finished > 0 {
+		return
+	}
+	// What the end brings comes before its note, so that a stop between the two leaves nothing undone.
+	at := max(r.stamp(), s.attempt.Started)
+	r.Ended(ctx, s.attempt.ID, at)
+	if err := r.Store.Write(ctx, func(tx *store.Tx) error {
+		n, err := tx.Changed("update attempt set finished = ? where id = ? and finished = 0", at, s.attempt.ID)
 		if err != nil || n == 0 {
 			return err
 		}
-		first = true
 		return tx.Note("trainee "+s.attempt.Trainee, "finished attempt", s.attempt.ID, "")
-	})
-	if err != nil {
+	}); err != nil {
 		r.Log.Error("the end of an attempt could not be kept", "attempt", s.attempt.ID, "error", err)
-		return
-	}
-	if first {
-		r.Ended(ctx, s.attempt.ID)
 	}
 }
 

@@ -23,7 +23,7 @@ func (r *Room) Recover(ctx context.Context) error {
 			return err
 		}
 		if a.Finished > 0 {
-			r.Ended(ctx, id)
+			r.Ended(ctx, id, a.Finished)
 			continue
 		}
 		s, err := r.seat(ctx, id)

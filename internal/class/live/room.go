@@ -36,9 +36,9 @@ type Room struct {
 	Clock func() time.Time // with a steady part, so that setting the wall clock moves no limit
 	Wall  func() time.Time // what the calendar says, for what is kept on the disk
 	Log   *slog.Logger
-	// Ended is called once for each attempt that has come to its end and is on
-	// the disk whole.
-	Ended func(ctx context.Context, attempt string)
+	// Ended is called for each attempt that has come to its end and is on the
+	// disk whole; again for the same one after a stop in the middle of it.
+	Ended func(ctx context.Context, attempt string, at int64)
 
 	mu    sync.Mutex
 	seats map[string]*seat     // by attempt
@@ -51,7 +51,7 @@ type Room struct {
 // New returns a room without anybody.
 func New(st *store.Store, shelf *Shelf, log *slog.Logger) *Room {
 	return &Room{
-		Store: st, Shelf: shelf, Clock: time.Now, Wall: time.Now, Log: log, Ended: func(context.Context, string) {},
+		Store: st, Shelf: shelf, Clock: time.Now, Wall: time.Now, Log: log, Ended: func(context.Context, string, int64) {},
 		seats: map[string]*seat{}, conns: map[string]*conn{}, still: map[string]time.Time{},
 	}
 }

@@ -36,6 +36,7 @@ type seat struct {
 	budget   float64   // entries that may come before it is too fast
 	budgetAt time.Time
 	waiting  sync.WaitGroup
+	ending   sync.Mutex // held while the end is dealt with
 }
 
 // errStale says that a seat must be opened anew from the disk.

@@ -262,7 +262,7 @@ func (s *school) sitAssessment(p *pupil, w *wire.Handed, faults ...string) {
 	}
 	s.until("the attempt is sealed", func() bool {
 		a, err := s.web.Store.Attempt(s.Context(), w.Attempt)
-		return err == nil && a.Seal != ""
+		return err == nil && a.Seal != "" && a.Finished > 0
 	})
 }
 

@@ -13,13 +13,13 @@ import (
 
 // Ended does what the end of an attempt brings with it: an assessment is
 // sealed, and the record store is told. Doing it twice changes nothing.
-func (s *Server) Ended(ctx context.Context, attempt string) {
-	if err := s.ended(ctx, attempt); err != nil {
+func (s *Server) Ended(ctx context.Context, attempt string, at int64) {
+	if err := s.ended(ctx, attempt, at); err != nil {
 		s.Log.Error("the end of an attempt could not be dealt with", "attempt", attempt, "error", err)
 	}
 }
 
-func (s *Server) ended(ctx context.Context, id string) error {
+func (s *Server) ended(ctx context.Context, id string, at int64) error {
 	a, err := s.Store.Attempt(ctx, id)
 	if err != nil {
 		return err
@@ -33,6 +33,7 @@ func (s *Server) ended(ctx context.Context, id string) error {
 			return err
 		}
 	}
+	a.Finished = at
 	told, err := s.told(ctx, a, h)
 	if err != nil {
 		return err
