@@ -1,5 +1,5 @@
 #!/bin/sh
-# Plays the first exercise wholly by keyboard in a real window, with a picture
+# Plays the painted panel wholly by keyboard in a real window, with a picture
 # of each step: keys.sh PROGRAM FOLDER [WIDTHxHEIGHT]
 . "$(dirname "$0")/window.sh"
 

@@ -1,5 +1,5 @@
 # Helpers to play the bench in a real window under a virtual screen; sourced by
-# mouse.sh and keys.sh. Every action is checked in the log of the attempt and
+# keys.sh. Every action is checked in the log of the attempt and
 # repeated when the window was too busy to see it.
 #
 # Needs Xvfb, xdotool and import (ImageMagick).
@@ -15,7 +15,7 @@ XVFB=$!
 sleep 1
 export DISPLAY=$SCREEN LIBGL_ALWAYS_SOFTWARE=1
 [ -z "${SETTINGS:-}" ] || printf '%s\n' "$SETTINGS" >"$DATA/settings.json"
-"$BIN" -data "$DATA" -seed 5 -size "$SIZE" >"$DATA/out.log" 2>&1 &
+"$BIN" -data "$DATA" -only painted-panel -seed 5 -size "$SIZE" >"$DATA/out.log" 2>&1 &
 APP=$!
 trap 'kill $APP $XVFB 2>/dev/null || true; rm -rf "$DATA"' EXIT
 W=
