@@ -44,11 +44,12 @@ func (p *Pen) line() float64 { return max(1, p.Size/10) }
 // Labels keeps written figures.
 type Labels struct {
 	tenths map[int]string
+	mm     map[int]string
 	whole  map[int]string
 }
 
 // NewLabels returns an empty store of figures.
-func NewLabels() *Labels { return &Labels{tenths: map[int]string{}, whole: map[int]string{}} }
+func NewLabels() *Labels { return &Labels{tenths: map[int]string{}, mm: map[int]string{}, whole: map[int]string{}} }
 
 // most is how many figures are kept before starting afresh.
 const most = 4096
@@ -66,6 +67,20 @@ func (l *Labels) Tenths(x float64) string {
 		}
 		s = strconv.FormatFloat(float64(k)/10, 'f', 1, 64)
 		l.tenths[k] = s
+	}
+	return s
+}
+
+// Millimetres writes x with one decimal and its unit.
+func (l *Labels) Millimetres(x float64) string {
+	k := int(x*10 + 0.5)
+	s, ok := l.mm[k]
+	if !ok {
+		if len(l.mm) > most {
+			clear(l.mm)
+		}
+		s = l.Tenths(x) + " mm"
+		l.mm[k] = s
 	}
 	return s
 }

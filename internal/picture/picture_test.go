@@ -144,3 +144,17 @@ func TestConditionsAreDrawn(t *testing.T) {
 		t.Error("a foil smoothed down is drawn curled")
 	}
 }
+
+// The name of the area gives way to a hole that lies at its corner.
+func TestTheNameOfTheAreaKeepsClearOfHoles(t *testing.T) {
+	piece := &part.Piece{Width: 0.3, Height: 0.2}
+	above := Above{Piece: piece, Area: &part.Area{X: 0.02, Y: 0.02, Width: 0.26, Height: 0.16}, AreaName: "area"}
+	p := Pen{List: &paint.List{}, Size: 12, Labels: NewLabels()}
+	pl := PlanIn(paint.R(0, 0, 600, 400), 300, 200, 12)
+	place := func() float64 { return p.areaNameY(pl, &above, p.areaRect(pl, above.Area)) }
+	free := place()
+	piece.Features = []part.Feature{{Kind: part.Hole, X: 0.03, Y: 0.17, Radius: 0.01}}
+	if moved := place(); moved <= free {
+		t.Errorf("the name is at %.0f over a hole, at %.0f without one", moved, free)
+	}
+}

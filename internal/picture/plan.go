@@ -107,7 +107,11 @@ func (p *Pen) DrawPlan(pl Plan, a *Above) {
 	}
 	p.rulers(pl)
 	if s := shapeNote(a.Piece); s != "" && p.font().Width(s) < o.W-p.Size {
-		p.plate(o.X+p.Size*0.5, o.Bottom()-p.Size*0.5, s, p.font(), k.Soft)
+		y := o.Bottom() - p.Size*0.5
+		if at := paint.R(o.X, y-p.Size, p.font().Width(s)+p.Size, p.Size*1.4); a.Area != nil && crosses(p.areaRect(pl, a.Area), at) && o.Y-pl.Sheet.Y > p.Size*1.8 {
+			y = o.Y - p.Size*0.5 // above the piece: below it are the figures of the scale
+		}
+		p.plate(o.X+p.Size*0.5, y, s, p.font(), k.Soft)
 	}
 	if a.FoilName != "" {
 		p.foilAbove(pl, a.FoilName)
@@ -139,13 +143,55 @@ func (p *Pen) grid(pl Plan) {
 }
 
 func (p *Pen) area(pl Plan, a *Above) {
-	q := pl.At(a.Area.X*1e3, (a.Area.Y+a.Area.Height)*1e3)
-	r := paint.R(q.X, q.Y, a.Area.Width*1e3*pl.Scale, a.Area.Height*1e3*pl.Scale)
+	r := p.areaRect(pl, a.Area)
 	p.dashFrame(r, p.Inks.Ink)
 	f := p.font()
 	if tw := f.Width(a.AreaName); tw < r.W-8 {
-		p.List.Text(r.X+p.Size*0.5, r.Y+p.Size*1.25, a.AreaName, f, p.Inks.Soft)
+		p.List.Text(r.X+p.Size*0.5, p.areaNameY(pl, a, r), a.AreaName, f, p.Inks.Soft)
 	}
+}
+
+// areaNameY is the baseline of the area's name: at the top of its frame r, or below what is in the way there.
+func (p *Pen) areaNameY(pl Plan, a *Above, r paint.Rect) float64 {
+	w, y := p.font().Width(a.AreaName), r.Y+p.Size*1.25
+	for a.Piece != nil && y < r.Bottom()-p.Size && onFeature(pl, a.Piece, paint.R(r.X+p.Size*0.5, y-p.Size, w, p.Size*1.3)) {
+		y += p.Size
+	}
+	return y
+}
+
+func (p *Pen) areaRect(pl Plan, a *part.Area) paint.Rect {
+	q := pl.At(a.X*1e3, (a.Y+a.Height)*1e3)
+	return paint.R(q.X, q.Y, a.Width*1e3*pl.Scale, a.Height*1e3*pl.Scale)
+}
+
+// crosses reports whether a label lies over the frame of an area: neither within it nor away from it.
+func crosses(area, label paint.Rect) bool {
+	common := area.Intersect(label)
+	return common.W > 0 && common.H > 0 && (common.W < label.W || common.H < label.H)
+}
+
+// onFeature reports whether a label would lie on a hole, or on the line of a step or weld.
+func onFeature(pl Plan, piece *part.Piece, label paint.Rect) bool {
+	for i := range piece.Features {
+		f := &piece.Features[i]
+		var at paint.Rect
+		switch half := f.Width * 500; {
+		case f.Kind == part.Hole:
+			c, r := pl.At(f.X*1e3, f.Y*1e3), f.Radius*1e3*pl.Scale
+			at = paint.R(c.X-r, c.Y-r, 2*r, 2*r)
+		case f.AlongX:
+			y := pl.At(0, f.At*1e3).Y
+			at = paint.R(label.X, y-half*pl.Scale-1, label.W, 2*half*pl.Scale+2)
+		default:
+			x := pl.At(f.At*1e3, 0).X
+			at = paint.R(x-half*pl.Scale-1, label.Y, 2*half*pl.Scale+2, label.H)
+		}
+		if common := at.Intersect(label); common.W > 0 && common.H > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *Pen) dashFrame(r paint.Rect, c paint.Color) {
@@ -301,7 +347,7 @@ func (p *Pen) edge(pl Plan, a *Above, tip paint.Point, radius float64) {
 		return
 	}
 	p.List.Line(tip.X, tip.Y, end.X, end.Y, p.line(), p.Inks.Act)
-	s := p.Labels.Tenths(best)
+	s := p.Labels.Millimetres(best)
 	f := p.strong()
 	// Beside the probe, on the side away from the edge.
 	x, y := tip.X+radius*1.6, tip.Y-radius*1.2

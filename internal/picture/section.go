@@ -124,7 +124,7 @@ func (p *Pen) heightRule(r paint.Rect, zero, tip, scale float64, b *Probe) {
 		t := p.Size * 0.35
 		if mm%25 == 0 {
 			t = p.Size * 0.7
-			l.Text(x+p.Size, y+f.CapHeight()/2, p.Labels.Whole(mm), f, k.Soft)
+			p.plate(x+p.Size, y+f.CapHeight()/2, p.Labels.Whole(mm), f, k.Soft)
 		}
 		l.Rule(x, y, x+t, y, 1, k.Soft)
 	}

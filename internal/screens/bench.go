@@ -131,16 +131,36 @@ func (d *benchState) write(s *sitting, u units) {
 	if st.N > 1 {
 		d.stats[2] = u.um(st.SD * res)
 	}
+	d.writeLines(s.ledger.lines, u)
+	d.writeMarks(s)
+}
+
+// writeLines writes the ledger with the newest step of the work on top, and below
+// the heading of a step what came of it, newest first.
+func (d *benchState) writeLines(lines []ledgerLine, u units) {
 	d.lines = d.lines[:0]
-	for i := len(s.ledger.lines) - 1; i >= 0; i-- {
-		l := s.ledger.lines[i]
+	put := func(l *ledgerLine) {
 		w := written{left: l.left, kind: l.kind, struck: l.struck}
 		if l.figure {
 			w.figure = u.counts(l.counts)
 		}
 		d.lines = append(d.lines, w)
 	}
-	d.writeMarks(s)
+	for end := len(lines); end > 0; {
+		head := end - 1
+		for head > 0 && lines[head].kind != lineHeading {
+			head--
+		}
+		first := head
+		if lines[head].kind == lineHeading {
+			put(&lines[head])
+			first++
+		}
+		for i := end - 1; i >= first; i-- {
+			put(&lines[i])
+		}
+		end = head
+	}
 }
 
 // writeMarks collects where readings were taken on the piece under the probe.

@@ -108,8 +108,12 @@ func (a *App) trayCare(in *paint.Rect) {
 func (a *App) careRow(in *paint.Rect, row []care) {
 	u, s := a.ui, a.sitting
 	r := in.TakeTop(u.RowH())
+	places := [2]paint.Rect{r}
+	if len(row) == 2 {
+		places = a.pair(r, [2]string{say.T(row[0].label), say.T(row[1].label)}, [2]string{row[0].key, row[1].key})
+	}
 	for i, c := range row {
-		at := r.Column(i, len(row), u.Px(6))
+		at := places[i]
 		fired := false
 		if c.key == "" {
 			a.note(c.id, at)

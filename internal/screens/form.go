@@ -28,6 +28,25 @@ func (a *App) flowHeight(w float64, widths []float64) float64 {
 	return at[len(at)-1].Bottom()
 }
 
+// pair divides a row between two buttons: equally, or where that is too little
+// for one, by their words.
+func (a *App) pair(r paint.Rect, labels, keys [2]string) (at [2]paint.Rect) {
+	gap, f := a.ui.Px(6), a.ui.Strong()
+	var words, need [2]float64
+	for i := range labels {
+		words[i], need[i] = f.Width(labels[i]), a.keyedW(labels[i], keys[i])
+	}
+	first := (r.W - gap) / 2
+	if max(need[0], need[1]) > first {
+		pads := need[0] + need[1] - words[0] - words[1]
+		first = need[0] - words[0] + words[0]*(r.W-gap-pads)/(words[0]+words[1])
+	}
+	at[0] = r.TakeLeft(first)
+	r.TakeLeft(gap)
+	at[1] = r
+	return at
+}
+
 // keyed is a button with the key that does the same shown on it.
 func (a *App) keyed(id string, r paint.Rect, label, key string, as widgets.ButtonAs) bool {
 	fired := a.cap(id, r, label, key, as)
@@ -139,8 +158,13 @@ func (a *App) titleButtons(r paint.Rect, buttons []titleButton) paint.Rect {
 		all += a.keyedW(b.label, b.key) + u.Px(6)
 	}
 	caps := all < r.W*0.72
+	bare := u.Px(6) * float64(len(buttons))
 	for _, b := range buttons {
-		w := u.ButtonW(b.label)
+		bare += u.ButtonW(b.label)
+	}
+	tight := min(1, in.W/bare)
+	for _, b := range buttons {
+		w := u.ButtonW(b.label) * tight
 		if caps {
 			w = a.keyedW(b.label, b.key)
 		}
@@ -205,6 +229,10 @@ func (a *App) say(r paint.Rect, s string, f paint.Font, c paint.Color) float64 {
 // numberField is a box for a thickness; it returns whether Enter was pressed.
 func (a *App) numberField(id string, r paint.Rect, text *string) bool {
 	a.note(id, r)
-	_, done := a.ui.TextField(id, r, text, say.T("value"))
+	asks := say.T("value")
+	if a.ui.Body().Width(asks) > r.W-a.ui.Px(18) {
+		asks = ""
+	}
+	_, done := a.ui.TextField(id, r, text, asks)
 	return done
 }

@@ -14,6 +14,7 @@ import (
 func (a *App) drawInstrument(r paint.Rect) {
 	u, d, s := a.ui, &a.desk, a.sitting
 	in := a.sheet(r, say.T("INSTRUMENT"))
+	a.drawHintsSwitch(r)
 	a.drawModes(in.TakeTop(u.Px(46)))
 	in.TakeTop(u.Px(6))
 	a.drawGuide(in.TakeTop(u.Px(13)*1.35*4 + u.Px(12)))
@@ -23,6 +24,9 @@ func (a *App) drawInstrument(r paint.Rect) {
 	a.drawNewest(s, d, in.TakeTop(u.Px(86)), a.units())
 	foot := in.TakeBottom(u.RowH() + u.Px(64))
 	in.TakeBottom(u.Px(6))
+	if d.coach.hint != "" && a.coached() {
+		a.drawHint(&in)
+	}
 	a.drawLedger(d, in)
 	u.Line(foot.TakeTop(u.Px(22)), d.adjust, u.Small(), u.Theme.Ink, paint.Left)
 	a.drawStatistics(d, foot.TakeTop(u.Px(38)))
@@ -103,14 +107,45 @@ func (a *App) drawGuide(r paint.Rect) {
 		text, ground, bar = say.T("There is nothing under the probe here. Move it over the piece."), u.Theme.WarnTint, u.Theme.Warn
 	case s.missed != "":
 		text, ground, bar = say.T("No reading: %s.", s.missed), u.Theme.WarnTint, u.Theme.Warn
-	case d.coach.hint != "" && a.coached():
-		text, ground = d.coach.hint, u.Theme.TruthTint
 	}
 	u.L.Rect(r, ground)
 	u.L.Rect(paint.R(r.X, r.Y, u.Px(3), r.H), bar)
 	u.L.PushClip(r)
 	u.L.TextBlock(paint.R(r.X+u.Px(10), r.Y+u.Px(4), r.W-u.Px(14), r.H), text, u.Small(), c, paint.Left)
 	u.L.PopClip()
+}
+
+// drawHint draws what the coach says at the foot of the ledger, where it hides no figure that is needed.
+func (a *App) drawHint(in *paint.Rect) {
+	u, d := a.ui, &a.desk
+	h := u.Small().Height(d.coach.hint, in.W-u.Px(14)) + u.Px(10)
+	r := in.TakeBottom(min(h, in.H*0.6))
+	in.TakeBottom(u.Px(6))
+	u.L.Rect(r, u.Theme.TruthTint)
+	u.L.Rect(paint.R(r.X, r.Y, u.Px(3), r.H), u.Theme.Truth)
+	u.L.PushClip(r)
+	u.L.TextBlock(paint.R(r.X+u.Px(10), r.Y+u.Px(4), r.W-u.Px(14), r.H), d.coach.hint, u.Small(), u.Theme.Ink, paint.Left)
+	u.L.PopClip()
+}
+
+// drawHintsSwitch shows beside the instrument's name whether the bench hints, and switches that.
+func (a *App) drawHintsSwitch(r paint.Rect) {
+	u := a.ui
+	if a.sitting.Assessment || a.lesson != nil {
+		return
+	}
+	label := say.T("Hints on")
+	if a.settings.NoHints {
+		label = say.T("Hints off")
+	}
+	w := a.keyedW(label, "H")
+	if a.captionW(say.T("INSTRUMENT"))+w > r.W {
+		return
+	}
+	at := paint.R(r.Right()-w, r.Y, w, u.Px(24))
+	if a.keyed("hints", at, label, "H", widgets.ButtonAs{Look: widgets.Quiet, Tip: say.T("Hints at practice: what grading would find, while it can still be put right")}) {
+		a.toggleHints()
+	}
 }
 
 // beside reports whether the probe is being lowered on nothing.
@@ -147,17 +182,19 @@ func (a *App) drawModeControls(r paint.Rect) {
 			s.do(a.now, bench.Action{Do: bench.StoreFoil})
 		}
 	case bench.Verifying:
-		if a.keyed("good", r.Column(0, 2, u.Px(6)), say.T("Good"), "G", widgets.ButtonAs{}) {
+		at := a.pair(r, [2]string{say.T("Good"), say.T("Bad")}, [2]string{"G", "B"})
+		if a.keyed("good", at[0], say.T("Good"), "G", widgets.ButtonAs{}) {
 			s.do(a.now, bench.Action{Do: bench.JudgeVerify, Text: "good"})
 		}
-		if a.keyed("bad", r.Column(1, 2, u.Px(6)), say.T("Bad"), "B", widgets.ButtonAs{}) {
+		if a.keyed("bad", at[1], say.T("Bad"), "B", widgets.ButtonAs{}) {
 			s.do(a.now, bench.Action{Do: bench.JudgeVerify, Text: "bad"})
 		}
 	default:
-		if a.keyed("new-spot", r.Column(0, 2, u.Px(6)), say.T("New spot"), "N", widgets.ButtonAs{}) {
+		at := a.pair(r, [2]string{say.T("New spot"), say.T("Delete last")}, [2]string{"N", "D"})
+		if a.keyed("new-spot", at[0], say.T("New spot"), "N", widgets.ButtonAs{}) {
 			s.do(a.now, bench.Action{Do: bench.NewSpot})
 		}
-		if a.keyed("delete", r.Column(1, 2, u.Px(6)), say.T("Delete last"), "D", widgets.ButtonAs{}) {
+		if a.keyed("delete", at[1], say.T("Delete last"), "D", widgets.ButtonAs{}) {
 			a.askDelete()
 		}
 	}

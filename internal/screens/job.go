@@ -47,7 +47,7 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 		{say.T("Base metal"), j.Base},
 		{say.T("Coating"), j.Coating},
 		{say.T("Expected"), say.T("%s to %s %s", u.plain(j.ExpectedUm.Low), u.plain(j.ExpectedUm.High), u.name())},
-		{say.T("Nominal (NDFT)"), thick(j.NominalUm)},
+		{say.T("Nominal dry film thickness (NDFT)"), thick(j.NominalUm)},
 		{say.T("Adjustment"), adjustmentText(e)},
 		{say.T("Readings"), say.T("%d spots of %d, in the marked area; the readings of a spot within %g mm", j.Spots, j.PerSpot, l.SpotMm)},
 		{say.T("Handling"), say.T("lift at least %g mm clear between readings; hold the probe square, within %g°, until the reading shows", l.LiftMm, l.TiltDeg)},

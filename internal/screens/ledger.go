@@ -39,13 +39,15 @@ type ledger struct {
 	laid   int // foils on the piece
 	res    float64
 	names  map[string]string // of pieces and foils, by id
+	whole  map[string]string // of pieces, with numbers and their units kept on one line
 }
 
 // newLedger begins the strip with what was in the memory before the attempt.
 func newLedger(e *bench.Exercise) *ledger {
-	l := &ledger{mode: bench.Measuring, spot: 1, res: e.Instrument.ResolutionUm, names: map[string]string{}}
+	l := &ledger{mode: bench.Measuring, spot: 1, res: e.Instrument.ResolutionUm, names: map[string]string{}, whole: map[string]string{}}
 	for _, p := range append([]bench.PieceSpec{e.Part}, e.References...) {
 		l.names[p.Piece.ID] = p.Piece.Name
+		l.whole[p.Piece.ID] = strings.ReplaceAll(p.Piece.Name, " mm", "\u00a0mm")
 	}
 	plain := units{resolutionUm: 1}
 	for _, f := range e.Foils {

@@ -115,6 +115,9 @@ func TestNothingIsCut(t *testing.T) {
 	nothingIsCut(t, "")
 }
 
+// The same in a language with longer words: labels that fit only in English have no room.
+func TestNothingIsCutInLongerWords(t *testing.T) { nothingIsCut(t, say.Stretched) }
+
 func nothingIsCut(t *testing.T, language string) {
 	sizes := [][2]float64{{1024, 768}, {1280, 800}, {1920, 1080}, {2560, 1440}, {820, 1180}}
 	for _, size := range sizes {

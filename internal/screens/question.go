@@ -33,7 +33,7 @@ func reasonText(logged string) string {
 	return logged
 }
 
-const reasonsText say.Text = "A reading may be dropped only for a fault in how it was taken, and is taken again. Both are recorded. What was wrong?"
+const reasonsText say.Text = "A reading may be deleted only for a fault in how it was taken, and is taken again. Both are recorded. What was wrong?"
 
 func (a *App) askDelete() {
 	if len(a.sitting.view.Memory) == 0 {
@@ -89,7 +89,7 @@ func (a *App) drawQuestion(screen paint.Rect) {
 func (a *App) drawReasons() {
 	u, s := a.ui, a.sitting
 	last := s.view.Memory[len(s.view.Memory)-1]
-	in := u.BeginModal("reasons", say.T("Drop the reading %s %s", a.units().counts(last.Counts), a.units().name()), 460, 96+float64(len(reasons)+1)*40+u.Small().Height(say.T(reasonsText), u.Px(416))/u.TextScale+8)
+	in := u.BeginModal("reasons", say.T("Delete the reading %s %s", a.units().counts(last.Counts), a.units().name()), 460, 96+float64(len(reasons)+1)*40+u.Small().Height(say.T(reasonsText), u.Px(416))/u.TextScale+8)
 	in.TakeTop(u.SmallParagraph(in, say.T(reasonsText)) + u.Px(8))
 	done := false
 	for i, r := range reasons {

@@ -62,7 +62,7 @@ func recordLines(e *bench.Exercise, r *bench.Record) []recordLine {
 	}
 	list = append(list,
 		recordLine{key: "verified-after", name: say.T("Verified after"), asks: verified},
-		recordLine{key: "dropped", name: say.T("Readings dropped"), asks: say.T("how many, and why")},
+		recordLine{key: "dropped", name: say.T("Readings deleted"), asks: say.T("how many, and why")},
 		recordLine{key: "remarks", name: say.T("Remarks"), asks: say.T("anything else")},
 	)
 	for i := range list {

@@ -168,10 +168,13 @@ func (a *App) trayPiece(r paint.Rect, spec *bench.PieceSpec, isPart bool, number
 	}
 	u.L.Frame(box, 1, u.Theme.Ink)
 	in.TakeLeft(w + u.Px(8))
-	f := u.Small()
-	h := min(f.Height(p.Name, in.W), in.H+2)
+	f, name := u.Small(), s.ledger.whole[p.ID]
+	if f.Height(name, in.W) > in.H+2 {
+		f.Size *= 0.86 // three lines
+	}
+	h := min(f.Height(name, in.W), r.H)
 	u.L.PushClip(r)
-	u.L.TextBlock(paint.R(in.X, r.Y+(r.H-h)/2, in.W, h), p.Name, f, u.Theme.Ink, paint.Left)
+	u.L.TextBlock(paint.R(in.X, r.Y+(r.H-h)/2, in.W, h), name, f, u.Theme.Ink, paint.Left)
 	u.L.PopClip()
 }
 
@@ -236,7 +239,7 @@ func (a *App) writeCard(f *part.FoilSpec) {
 	d.rows = [4]formRow{
 		{marked, un.plain(f.LabelUm) + " " + un.name()},
 		{say.T("certified value"), un.um(f.CertifiedUm) + " " + un.name()},
-		{say.T("expanded unc. (k = 2)"), fmt.Sprintf("± %s %s", un.um(f.ExpandedUm), un.name())},
+		{say.T("uncertainty U (k = 2)"), fmt.Sprintf("± %s %s", un.um(f.ExpandedUm), un.name())},
 		{say.T("validity"), date},
 	}
 }

@@ -100,6 +100,7 @@ func (u *UI) EndScroll(content float64) {
 	}
 	p.clamp()
 	u.drawBar(p)
+	u.drawMore(p)
 	u.focusRing(own, p.view.Inset(u.Px(3)))
 }
 
@@ -135,6 +136,26 @@ func (u *UI) paneKeys(p *pane, arrows bool) {
 		p.y += u.Px(40)
 	case arrows && u.takeKey("ArrowUp"):
 		p.y -= u.Px(40)
+	}
+}
+
+// drawMore shades the edge beyond which a pane goes on, so that what is cut there is seen to go on.
+func (u *UI) drawMore(p *pane) {
+	h, least := u.Px(14), u.Px(4)
+	none, shade := u.Theme.Ink.Fade(0), u.Theme.Ink.Fade(0.16)
+	v := p.view
+	v.W -= u.barW()
+	if p.content-p.view.H-p.y > least {
+		foot := paint.R(v.X, v.Bottom()-h, v.W, h)
+		u.L.Gradient(foot, none, shade, true)
+		x, y, s := v.Right()-u.Px(11), v.Bottom()-u.Px(11), u.Px(4)
+		u.L.Disc(x, y, u.Px(9), u.Theme.Sheet)
+		u.L.Ring(x, y, u.Px(9), 1, u.Theme.Edge)
+		tip := [3]paint.Point{{X: x - s, Y: y - s*0.5}, {X: x + s, Y: y - s*0.5}, {X: x, Y: y + s*0.7}}
+		u.L.Polygon(tip[:], u.Theme.Ink)
+	}
+	if p.y > least {
+		u.L.Gradient(paint.R(v.X, v.Y, v.W, h/2), shade, none, true)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"foilwright/internal/paint"
 	"foilwright/internal/widgets"
@@ -20,6 +21,13 @@ import (
 const pageVariable, shotVariable = "FOILWRIGHT_TEST_PAGE", "FOILWRIGHT_TEST_SHOT"
 
 func TestMain(m *testing.M) {
+	if os.Getenv(pressesVariable) != "" {
+		if err := Run(&tellPresses{start: time.Now()}, Options{Title: "presses of a test", W: 800, H: 600}); err != nil {
+			os.Stderr.WriteString(err.Error() + "\n")
+			os.Exit(1)
+		}
+		return
+	}
 	if shot := os.Getenv(shotVariable); shot != "" {
 		g := gallery.New()
 		g.Page = int(os.Getenv(pageVariable)[0] - '0')

@@ -20,10 +20,9 @@ const linesPerNotch = 2.5
 
 func clock(start time.Time) float64 { return float64(time.Since(start)) / float64(time.Millisecond) }
 
-// gatherer turns the polled state of mouse, touches and keys into events. Keys that are pressed and let go between two
-// polls are known by the character they gave, which ebiten does queue. A click that short is lost (ebiten 2.8 has no
-// queue of buttons to read); as frames without a change are cheap, polls are close together, so that it takes a software
-// renderer and a click shorter than one of its frames.
+// gatherer turns the polled state of mouse, touches and keys into events. A press that is over before the next poll is
+// not lost: ebiten keeps buttons and keys down until they were read once, so that it is seen in one frame and let go in
+// the next (TestPressesShorterThanAFrame). Only two presses of one button or key within one frame become one.
 type gatherer struct {
 	events  []widgets.Event
 	x, y    float64
@@ -120,7 +119,6 @@ func (g *gatherer) keyboard(now float64) {
 	base := widgets.Event{AtMs: now, Kind: widgets.KeyDown,
 		Shift: ebiten.IsKeyPressed(ebiten.KeyShift), Ctrl: ebiten.IsKeyPressed(ebiten.KeyControl),
 		Alt: ebiten.IsKeyPressed(ebiten.KeyAlt), Meta: ebiten.IsKeyPressed(ebiten.KeyMeta)}
-	idle := len(g.down) == 0
 	g.keys = inpututil.AppendPressedKeys(g.keys[:0])
 	for _, k := range g.keys {
 		name, known := g.down[k]
@@ -147,27 +145,8 @@ func (g *gatherer) keyboard(now float64) {
 		}
 	}
 	g.chars = ebiten.AppendInputChars(g.chars[:0])
-	if idle && len(g.keys) == 0 && !base.Ctrl && !base.Alt && !base.Meta {
-		g.tapped(base)
-	}
 	if len(g.chars) > 0 && !base.Ctrl {
 		g.add(widgets.Event{Kind: widgets.Text, AtMs: now, Text: string(g.chars)})
-	}
-}
-
-// tapped adds the presses of keys that were over before they could be polled. It is asked only while no key is down, for
-// then a character cannot be the repetition of one.
-func (g *gatherer) tapped(base widgets.Event) {
-	for _, c := range g.chars {
-		e := base
-		e.Key = strings.ToLower(string(c))
-		if c == ' ' {
-			e.Key = "Space"
-		}
-		e.Kind = widgets.KeyDown
-		g.add(e)
-		e.Kind = widgets.KeyUp
-		g.add(e)
 	}
 }
 
