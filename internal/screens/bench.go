@@ -136,7 +136,8 @@ func (d *benchState) write(s *sitting, u units) {
 }
 
 // writeLines writes the ledger with the newest step of the work on top, and below
-// the heading of a step what came of it, newest first.
+// the heading of a step what came of it, newest first. What was laid out after a
+// step stands above it.
 func (d *benchState) writeLines(lines []ledgerLine, u units) {
 	d.lines = d.lines[:0]
 	put := func(l *ledgerLine) {
@@ -150,6 +151,13 @@ func (d *benchState) writeLines(lines []ledgerLine, u units) {
 		head := end - 1
 		for head > 0 && lines[head].kind != lineHeading {
 			head--
+		}
+		for end > head && lines[end-1].setup {
+			end--
+			put(&lines[end])
+		}
+		if end == head {
+			continue
 		}
 		first := head
 		if lines[head].kind == lineHeading {

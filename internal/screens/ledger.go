@@ -26,6 +26,7 @@ type ledgerLine struct {
 	figure bool
 	struck bool // deleted or cleared: no longer in the memory
 	inMem  bool // a reading that was stored in the memory
+	setup  bool // tells what was laid out: it stands between steps, not in one
 }
 
 // ledger is everything the instrument has written in an attempt, oldest first.
@@ -88,18 +89,18 @@ func (l *ledger) take(e bench.Entry) {
 		l.add(ledgerLine{kind: lineHeading, left: say.T("spot %d", l.spot)})
 	case bench.PlacePiece:
 		l.laid = 0
-		l.add(ledgerLine{kind: lineNote, left: say.T("on: %s", l.names[a.Item])})
+		l.add(ledgerLine{kind: lineNote, setup: true, left: say.T("on: %s", l.names[a.Item])})
 	case bench.LayFoil:
 		if l.laid++; l.laid > 1 {
-			l.add(ledgerLine{kind: lineNote, left: say.T("%s laid on the other foil", l.names[a.Item])})
+			l.add(ledgerLine{kind: lineNote, setup: true, left: say.T("%s laid on the other foil", l.names[a.Item])})
 			return
 		}
-		l.add(ledgerLine{kind: lineNote, left: say.T("%s laid on", l.names[a.Item])})
+		l.add(ledgerLine{kind: lineNote, setup: true, left: say.T("%s laid on", l.names[a.Item])})
 	case bench.SmoothFoil:
 		l.add(ledgerLine{kind: lineNote, left: say.T("foil smoothed down")})
 	case bench.TakeFoilAway:
 		l.laid = max(0, l.laid-1)
-		l.add(ledgerLine{kind: lineNote, left: say.T("foil taken away")})
+		l.add(ledgerLine{kind: lineNote, setup: true, left: say.T("foil taken away")})
 	case bench.StoreZero, bench.StoreFoil, bench.JudgeVerify, bench.ResetAdjustment:
 		l.mode, l.taken = bench.Measuring, 0
 	}

@@ -11,7 +11,7 @@ func TestTheLedgerReadsFromItsHeadingsDown(t *testing.T) {
 	lines := []ledgerLine{
 		{kind: lineReading, left: "before"},
 		{kind: lineHeading, left: "spot 1"}, {kind: lineReading, left: "a"}, {kind: lineReading, left: "b"},
-		{kind: lineHeading, left: "spot 2"}, {kind: lineReading, left: "c"}, {kind: lineNote, left: "note"},
+		{kind: lineHeading, left: "spot 2"}, {kind: lineReading, left: "c"}, {kind: lineNote, left: "none"}, {kind: lineNote, left: "laid", setup: true},
 	}
 	var d benchState
 	d.writeLines(lines, units{resolutionUm: 0.1})
@@ -19,7 +19,7 @@ func TestTheLedgerReadsFromItsHeadingsDown(t *testing.T) {
 	for _, l := range d.lines {
 		got = append(got, l.left)
 	}
-	if want := []string{"spot 2", "note", "c", "spot 1", "b", "a", "before"}; !slices.Equal(got, want) {
+	if want := []string{"laid", "spot 2", "none", "c", "spot 1", "b", "a", "before"}; !slices.Equal(got, want) {
 		t.Errorf("got %q, want %q", got, want)
 	}
 	d.writeLines(nil, units{resolutionUm: 0.1})

@@ -193,12 +193,13 @@ func (a *App) trayFoil(r paint.Rect, f *part.FoilSpec, number int) {
 		}
 		s.do(a.now, act)
 	}
-	box := paint.R(in.X, in.Y+in.H/2-u.Px(8), u.Px(34), u.Px(16))
-	u.L.RoundRect(box, u.Px(3), a.pen.Inks.Foil)
-	u.L.RoundFrame(box, u.Px(3), 1, u.Theme.Ink)
-	in.TakeLeft(u.Px(42))
 	if below {
 		u.Line(in.TakeRight(u.Small().Width(say.T("under"))), say.T("under"), u.Small(), u.Theme.InkSoft, paint.Left)
+	}
+	if box := paint.R(in.X, in.Y+in.H/2-u.Px(8), u.Px(34), u.Px(16)); !below || in.W > u.Px(42)+u.Small().Width(label) {
+		u.L.RoundRect(box, u.Px(3), a.pen.Inks.Foil)
+		u.L.RoundFrame(box, u.Px(3), 1, u.Theme.Ink)
+		in.TakeLeft(u.Px(42))
 	}
 	u.Line(in, label, u.Small(), u.Theme.Ink, paint.Left)
 	a.trayCard(card, f.ID, say.T("Read the certificate of this foil"))
