@@ -49,7 +49,9 @@ type Labels struct {
 }
 
 // NewLabels returns an empty store of figures.
-func NewLabels() *Labels { return &Labels{tenths: map[int]string{}, mm: map[int]string{}, whole: map[int]string{}} }
+func NewLabels() *Labels {
+	return &Labels{tenths: map[int]string{}, mm: map[int]string{}, whole: map[int]string{}}
+}
 
 // most is how many figures are kept before starting afresh.
 const most = 4096
