@@ -33,7 +33,7 @@ func main() {
 	seed := flag.Uint64("seed", 0, "seed of new attempts, to repeat one with the same hidden truth; 0: a fresh one each time")
 	class := flag.String("class", "", "WebSocket address of the class this bench belongs to; the page of a class server fills it in")
 	only := flag.String("only", "", "offer this exercise alone, by its id; a page that is launched for one fills it in")
-	language := flag.String("language", "", "language of the bench by its code, in place of the one in the settings; \"stretched\" is English with longer words, to find what has no room")
+	language := flag.String("language", "", "language of the bench by its code; empty: English; \"stretched\" is English with longer words, to find what has no room")
 	flag.Parse()
 
 	o := window.Options{Title: "Foilwright", Fullscreen: *full, ShotPath: *shot, ShotFrame: *frame}

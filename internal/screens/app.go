@@ -53,7 +53,7 @@ type Config struct {
 	// nil: nobody wants to know.
 	Finished func(*grade.Sheet)
 
-	// Language is spoken in place of the one in the settings; "": that one.
+	// Language is what the bench speaks, by its code; "": English.
 	Language string
 
 	// Class is the class this bench belongs to; nil: none.
@@ -300,11 +300,7 @@ func (a *App) aside(p page) {
 }
 
 func (a *App) applySettings() {
-	language := a.Language
-	if language == "" {
-		language = a.settings.Language
-	}
-	if err := say.Speak(language); err != nil {
+	if err := say.Speak(a.Language); err != nil {
 		a.fault = err.Error()
 	}
 	switch a.settings.Theme {

@@ -3,7 +3,6 @@ package screens
 import (
 	"encoding/json"
 	"fmt"
-	"slices"
 
 	"foilwright/internal/say"
 	"foilwright/internal/store"
@@ -14,7 +13,6 @@ type Settings struct {
 	Theme       string `json:"theme"` // "light", "dark", "contrast"
 	TextPercent int    `json:"text"`
 	LeftHanded  bool   `json:"leftHanded"`
-	Language    string `json:"language,omitempty"` // code; empty: English
 	Mil         bool   `json:"mil"`
 	PressOnce   bool   `json:"pressOnce"` // one press lowers, the next lifts
 	NoHints     bool   `json:"noHints"`   // no coaching at practice
@@ -45,9 +43,6 @@ func readSettings(s *store.Store) (Settings, error) {
 func (s Settings) mended() Settings {
 	if s.Theme != "dark" && s.Theme != "contrast" {
 		s.Theme = "light"
-	}
-	if !slices.ContainsFunc(say.Languages(), func(l say.Language) bool { return l.Code == s.Language }) {
-		s.Language = ""
 	}
 	s.TextPercent = max(100, min(200, s.TextPercent))
 	return s
