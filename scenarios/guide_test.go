@@ -1,0 +1,93 @@
+package scenarios
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"foilwright/sim/grade"
+	"foilwright/sim/inspect"
+	"foilwright/sim/probe"
+)
+
+var update = flag.Bool("update", false, "write the tables of the guide anew")
+
+// The tables of the guide are those of the program. With -update they are
+// written anew.
+func TestGuideTables(t *testing.T) {
+	data, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(data)
+	for name, table := range map[string]string{"mistakes": mistakesTable(), "probes": probesTable(), "acceptance": acceptanceTable()} {
+		begin, end := "<!-- "+name+" -->\n", "<!-- end -->"
+		_, rest, found := strings.Cut(text, begin)
+		was, _, closed := strings.Cut(rest, end)
+		if !found || !closed {
+			t.Fatalf("README.md has no table %q", name)
+		}
+		if was == table {
+			continue
+		}
+		if !*update {
+			t.Errorf("README.md: the table %q is not what the program knows; write it anew with go test ./scenarios -run Guide -update", name)
+		}
+		text = strings.Replace(text, begin+was, begin+table, 1)
+	}
+	if *update && text != string(data) {
+		if err := os.WriteFile("README.md", []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// The exercises and fields that the guide names are there.
+func TestGuideNamesExercises(t *testing.T) {
+	data, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, found := strings.Cut(string(data), "## Good ones to copy\n")
+	section, _, closed := strings.Cut(rest, "\n## ")
+	named := regexp.MustCompile("(?m)^\\| `([a-z0-9-]+)` \\|").FindAllStringSubmatch(section, -1)
+	if !found || !closed || len(named) < 8 {
+		t.Fatalf("the guide names %d exercises to copy", len(named))
+	}
+	for _, n := range named {
+		if _, err := ByID(n[1]); err != nil {
+			t.Errorf("the guide names %q: %v", n[1], err)
+		}
+	}
+}
+
+func mistakesTable() string {
+	var b strings.Builder
+	b.WriteString("| check | group, severity | what goes wrong |\n|---|---|---|\n")
+	for _, c := range grade.Checks() {
+		fmt.Fprintf(&b, "| `%s` | %s, %s | %s |\n", c.ID, c.Group, c.Severity, c.Means)
+	}
+	return b.String()
+}
+
+func probesTable() string {
+	var b strings.Builder
+	b.WriteString("| probe | principle | film up to, µm | edge, mm | radius bulging, mm | radius hollow, mm | base at least, mm |\n|---|---|---|---|---|---|---|\n")
+	for _, d := range probe.Designs() {
+		s := d.Sheet()
+		fmt.Fprintf(&b, "| `%s` | %s | %g | %g | %g | %g | %g |\n", d.ID, d.Principle.Words(), d.RangeUm, s.EdgeDistanceMm, s.ConvexRadiusMm, s.ConcaveRadiusMm, s.BaseThicknessMm)
+	}
+	return b.String()
+}
+
+func acceptanceTable() string {
+	var b strings.Builder
+	b.WriteString("| `acceptance` | what it asks | from |\n|---|---|---|\n")
+	for _, r := range inspect.AcceptanceRules() {
+		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", r.ID, r.Text, r.Standard)
+	}
+	return b.String()
+}
