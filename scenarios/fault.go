@@ -74,3 +74,16 @@ func editCost(a, b string) int {
 	}
 	return row[len(b)]
 }
+
+// LineOf is the line on which a field of a file stands, or else what holds it;
+// 1 where the text cannot be read.
+func LineOf(data []byte, path string) int {
+	d := &decoder{}
+	root := d.document(data, "an exercise")
+	if root == nil {
+		return 1
+	}
+	d.faults = nil
+	d.faultAt(root, path, "", "")
+	return d.faults[0].Line
+}

@@ -62,3 +62,32 @@ func TestCoverageNamesWhatIsMissing(t *testing.T) {
 		t.Errorf("exit %d, %s", code, out)
 	}
 }
+
+// What loads and was hardly meant is told with its line, without a change of the
+// exit code; a prerequisite may be an exercise that is checked along with it.
+func TestCheckTellsDoubts(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join("..", "..", "scenarios", "painted-panel.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	folder := t.TempDir()
+	write := func(name, old, by string) {
+		changed := strings.Replace(string(text), old, by, 1)
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(changed), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("a.yaml", "prerequisites: [first-zero]", "prerequisites: [mine]")
+	code, out, _ := runDesk("check", folder)
+	if code != exitDone || !strings.Contains(out, `a.yaml:14: prerequisites[0]: no exercise here has the id "mine"`) {
+		t.Errorf("exit %d:\n%s", code, out)
+	}
+	write("b.yaml", "id: painted-panel", "id: mine")
+	if code, out, _ := runDesk("check", folder); code != exitDone || strings.Contains(out, "warning") {
+		t.Errorf("with that exercise beside it, exit %d:\n%s", code, out)
+	}
+	write("c.yaml", "mean_um: [[66, 69.5], [80.5, 85]]", "mean_um: [[80.5, 85]]")
+	if code, out, _ := runDesk("check", filepath.Join(folder, "c.yaml")); code != exitDone || !strings.Contains(out, "  note: "+filepath.Join(folder, "c.yaml")+":62: part.coating.mean_um: the right verdict is accept with every seed") {
+		t.Errorf("exit %d:\n%s", code, out)
+	}
+}

@@ -32,11 +32,19 @@ type checked struct {
 	ID     string           `json:"id,omitempty"`
 	Title  string           `json:"title,omitempty"`
 	Faults scenarios.Faults `json:"faults,omitempty"`
+	Doubts []doubt          `json:"doubts,omitempty"` // what loads, and was hardly meant
 
 	Trial    *authoring.Trial `json:"trial,omitempty"`
 	Warnings []string         `json:"warnings,omitempty"`
 
 	exercise *bench.Exercise
+	world    *bench.World
+}
+
+// doubt is a doubt of the author's help, with the place it is about.
+type doubt struct {
+	scenarios.Fault
+	Info bool `json:"info,omitempty"` // may well be meant
 }
 
 func check(set *flag.FlagSet, args []string, s streams) error {
@@ -52,6 +60,10 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 	}
 	var results []checked
 	faulty := 0
+	ids := map[string]bool{}
+	for _, e := range scenarios.Shipped() {
+		ids[e.ID] = true
+	}
 	for _, name := range files {
 		c, err := checkFile(name, s)
 		if err != nil {
@@ -60,10 +72,19 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 		if !c.OK {
 			faulty++
 		}
+		if c.Kind == "exercise" {
+			ids[c.ID] = true
+		}
+		results = append(results, c)
+	}
+	for i := range results {
+		c := &results[i]
+		if err := c.doubt(ids); err != nil {
+			return err
+		}
 		if err := c.try(*plays, s.err); err != nil {
 			return err
 		}
-		results = append(results, c)
 	}
 	if *asJSON {
 		if err := writeJSON(s.out, results); err != nil {
@@ -76,6 +97,13 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 			}
 			if c.OK {
 				fmt.Fprintf(s.out, "%s: good %s: %s (%s)\n", c.File, c.Kind, c.Title, c.ID)
+			}
+			for _, d := range c.Doubts {
+				word := "warning"
+				if d.Info {
+					word = "note"
+				}
+				fmt.Fprintf(s.out, "  %s: %s\n", word, d.Fault)
 			}
 			c.writeTrial(s.out)
 		}
@@ -107,7 +135,7 @@ func checkFile(name string, s streams) (checked, error) {
 	default:
 		if c.exercise, err = loadExercise(name, s); err == nil {
 			c.ID, c.Title = c.exercise.ID, c.exercise.Title
-			if _, err = bench.NewWorld(c.exercise, 1); err != nil {
+			if c.world, err = bench.NewWorld(c.exercise, 1); err != nil {
 				err = scenarios.Faults{{File: name, Line: 1, What: err.Error(), Remedy: "change the exercise so that its probe can measure its pieces"}}
 			}
 		}
@@ -122,6 +150,31 @@ func checkFile(name string, s streams) (checked, error) {
 	}
 	c.OK = err == nil
 	return c, nil
+}
+
+// doubt looks a good exercise over; ids are those that prerequisites may name.
+func (c *checked) doubt(ids map[string]bool) error {
+	if !c.OK || c.world == nil {
+		return nil
+	}
+	defer func() { c.world = nil }() // it is large, and there may be many
+	doubts := authoring.Doubts(c.world, func(id string) bool { return ids[id] })
+	if len(doubts) == 0 {
+		return nil
+	}
+	var data []byte
+	if c.File != "-" { // of what came in by a pipe the lines are gone
+		var err error
+		if data, err = os.ReadFile(c.File); err != nil {
+			return inputError(err, "leave the file in its place while it is checked")
+		}
+	}
+	for _, d := range doubts {
+		c.Doubts = append(c.Doubts, doubt{
+			Fault: scenarios.Fault{File: c.File, Line: scenarios.LineOf(data, d.Field), Field: d.Field, What: d.What, Remedy: d.Remedy}, Info: d.Info,
+		})
+	}
+	return nil
 }
 
 func isShelfFile(name string) bool {

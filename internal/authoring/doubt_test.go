@@ -1,0 +1,92 @@
+package authoring_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"foilwright/internal/authoring"
+	"foilwright/scenarios"
+	"foilwright/sim/bench"
+)
+
+// doubts are those of a text, each with its line.
+func doubts(t *testing.T, text []byte, shelves map[string][]byte) []string {
+	t.Helper()
+	e, err := scenarios.LoadText("f.yaml", text, shelves)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := bench.NewWorld(e, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var list []string
+	for _, d := range authoring.Doubts(w, func(id string) bool { _, err := scenarios.ByID(id); return err == nil }) {
+		list = append(list, fmt.Sprintf("%d: %s: %s; %s (info %v)", scenarios.LineOf(text, d.Field), d.Field, d.What, d.Remedy, d.Info))
+	}
+	return list
+}
+
+// Each case changes a good exercise in one place; the doubt must name the line
+// that was changed, or that of the field it speaks of.
+func TestDoubts(t *testing.T) {
+	for _, c := range []struct{ name, id, old, new, at, want string }{
+		{"as it is", "painted-panel", "", "", "", ""},
+		{"a range across the limit", "painted-panel", "mean_um: [[66, 69.5], [80.5, 85]]", "mean_um: [[66, 69.5], [71, 85]]", "",
+			"part.coating.mean_um[1]: films from 71 to 85 µm are accepted with some seeds and rejected with others"},
+		{"waviness that reaches over the limit of a place", "painted-panel", "    waviness_um: 2.0", "    waviness_um: 9", "    mean_um:",
+			"part.coating.mean_um[1]: films from 80.5 to 85 µm are accepted with some seeds"},
+		{"one verdict only", "painted-panel", "mean_um: [[66, 69.5], [80.5, 85]]", "mean_um: [[80.5, 85]]", "",
+			"part.coating.mean_um: the right verdict is accept with every seed; give a range for the other verdict too, unless that is meant: trainees learn the answer by heart (info true)"},
+		{"nothing ever good enough", "painted-panel", "mean_um: [[66, 69.5], [80.5, 85]]", "mean_um: [[60, 63], [66, 69]]", "", "part.coating.mean_um: the right verdict is reject with every seed"},
+		{"a prerequisite that is none", "ramp-hinge", "prerequisites: [painted-panel]", "prerequisites: [painted-panle]", "",
+			`prerequisites[0]: no exercise here has the id "painted-panle"; name a shipped exercise`},
+		{"more expected than the probe measures", "painted-panel", "  expected_um: [60, 95]", "  expected_um: [60, 2400]", "",
+			"job.expected_um: up to 2400 µm are expected, and ferrous-general measures up to 2000 µm; take a probe of a longer range"},
+		{"a film beyond the probe", "painted-panel", "mean_um: [[66, 69.5], [80.5, 85]]", "mean_um: [[66, 69.5], [1900, 2300]]", "",
+			"part.coating.mean_um[1]: films of up to 2300 µm are drawn, and ferrous-general measures up to 2000 µm; take a probe of a longer range"},
+		{"a probe for another metal", "galvanised-frame", "other_probes: [ferrous-general]\n", "", "probe: nonferrous-general",
+			"probe: no probe on the bench measures the film the job asks for on steel-mild under zinc; take a magnetic-induction probe"},
+	} {
+		text, shelves, err := scenarios.ShippedText(c.id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole := string(text)
+		if c.old != "" && strings.Count(whole, c.old) != 1 {
+			t.Errorf("%s: %q stands %d times in %s", c.name, c.old, strings.Count(whole, c.old), c.id)
+			continue
+		}
+		whole = strings.Replace(whole, c.old, c.new, 1)
+		got := doubts(t, []byte(whole), shelves)
+		if c.want == "" {
+			if len(got) > 0 {
+				t.Errorf("%s: doubts %q", c.name, got)
+			}
+			continue
+		}
+		at := c.at
+		if at == "" {
+			at = c.new
+		}
+		want := fmt.Sprintf("%d: %s", 1+strings.Count(whole[:strings.Index(whole, at)], "\n"), c.want)
+		if !slices.ContainsFunc(got, func(d string) bool { return strings.HasPrefix(d, want) }) || len(got) != 1 {
+			t.Errorf("%s: got %q, want one with %q", c.name, got, want)
+		}
+	}
+}
+
+// Nothing that ships gives rise to a doubt.
+func TestShippedExercisesAreBeyondDoubt(t *testing.T) {
+	for _, e := range scenarios.Shipped() {
+		text, shelves, err := scenarios.ShippedText(e.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := doubts(t, text, shelves); len(got) > 0 {
+			t.Errorf("%s: %q", e.ID, got)
+		}
+	}
+}
