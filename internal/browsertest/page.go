@@ -178,7 +178,7 @@ func (p *Page) Until(what, expression string) {
 	var last error
 	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
 		var text string
-		if text, last = p.evaluate("Boolean(" + expression + ")"); last == nil && text == "true" {
+		if text, last = p.evaluate("Promise.resolve(" + expression + ").then(Boolean)"); last == nil && text == "true" {
 			return
 		}
 	}

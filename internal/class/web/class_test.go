@@ -80,7 +80,7 @@ func TestALesson(t *testing.T) {
 			t.Fatalf("after the restart the server has %d entries, %d were acknowledged", n, half)
 		}
 		ana.practise(again, ra, len(ra.Entries))
-		s.until("Ana has finished", func() bool { return ines.boardOf(class)[0].Finished })
+		s.untilEnded(wa.Attempt, wb.Attempt)
 
 		status, page := ines.get("/class/" + class.ID + "/debrief")
 		if status != http.StatusOK || !strings.Contains(said(page), "2 finished attempts by 2 trainees") {

@@ -263,6 +263,17 @@ func (s *school) until(what string, ok func() bool) {
 	s.Fatalf("not within 30 s: %s", what)
 }
 
+// untilEnded waits until the ends of attempts have been dealt with and noted.
+func (s *school) untilEnded(attempts ...string) {
+	s.Helper()
+	for _, id := range attempts {
+		s.until("the end of "+id+" is noted", func() bool {
+			a, err := s.web.Store.Attempt(s.Context(), id)
+			return err == nil && a.Finished > 0
+		})
+	}
+}
+
 // begin starts the attempt that was handed out.
 func (p *pupil) begin() *wire.Handed {
 	p.Helper()

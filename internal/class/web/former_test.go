@@ -46,7 +46,7 @@ func TestAnAttemptOutlivesItsExerciseFile(t *testing.T) {
 		half := len(ra.Entries) / 2
 		ana.practise(wa, ra, half)
 		ben.practise(wb, rb, len(rb.Entries))
-		s.until("Ben has finished", func() bool { return ines.boardOf(class)[1].Finished })
+		s.untilEnded(wb.Attempt)
 		before, err := s.web.Room.Sheet(t.Context(), wb.Attempt)
 		if err != nil {
 			t.Fatal(err)
@@ -94,7 +94,7 @@ func TestAnAttemptOutlivesItsExerciseFile(t *testing.T) {
 			t.Fatalf("what her bench was given is another exercise: %v", err)
 		}
 		ana.practise(again, ra, len(ra.Entries))
-		s.until("Ana has finished", func() bool { return ines.boardOf(class)[0].Finished })
+		s.untilEnded(wa.Attempt)
 		s.until("both are told to the record store", func() bool {
 			out, err := st.Outbox(t.Context())
 			if err != nil {
