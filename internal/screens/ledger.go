@@ -37,7 +37,8 @@ type ledger struct {
 	spot   int
 	inSpot int
 	taken  int
-	laid   int // foils on the piece
+	laid   int  // foils on the piece
+	headed bool // the last heading is of measuring
 	res    float64
 	names  map[string]string // of pieces and foils, by id
 	whole  map[string]string // of pieces, with numbers and their units kept on one line
@@ -85,7 +86,7 @@ func (l *ledger) take(e bench.Entry) {
 	case bench.SetFoilValue:
 		l.add(ledgerLine{kind: lineNote, left: say.T("foil value set to"), counts: a.Counts, figure: true})
 	case bench.NewSpot:
-		l.spot, l.inSpot = l.spot+1, 0
+		l.spot, l.inSpot, l.headed = l.spot+1, 0, true
 		l.add(ledgerLine{kind: lineHeading, left: say.T("spot %d", l.spot)})
 	case bench.PlacePiece:
 		l.laid = 0
@@ -107,7 +108,7 @@ func (l *ledger) take(e bench.Entry) {
 }
 
 func (l *ledger) begin(m bench.Mode, heading string) {
-	l.mode, l.taken = m, 0
+	l.mode, l.taken, l.headed = m, 0, m == bench.Measuring
 	l.add(ledgerLine{kind: lineHeading, left: heading})
 }
 
@@ -116,6 +117,9 @@ func (l *ledger) event(a bench.Action, ev bench.Event) {
 	case bench.ReadingNew:
 		line := ledgerLine{kind: lineReading, counts: ev.Counts, figure: true}
 		if l.mode == bench.Measuring {
+			if !l.headed { // measuring goes on by itself after a store or a verdict
+				l.begin(bench.Measuring, say.T("measure, spot %d", l.spot))
+			}
 			l.inSpot++
 			line.left, line.inMem = say.T("spot %d · %d", l.spot, l.inSpot), true
 		} else {

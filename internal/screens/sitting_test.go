@@ -130,3 +130,30 @@ func TestUnits(t *testing.T) {
 		}
 	}
 }
+
+// Readings stand under a heading of their own, though measuring is not chosen
+// anew after a store.
+func TestReadingsAreHeadedByWhatTheyAre(t *testing.T) {
+	d := newDriver(t, 1280, 800)
+	for _, k := range []string{"1", "Enter", "2", "z"} {
+		d.key(k)
+		d.pass(60)
+	}
+	touch := func() {
+		d.hold("Space", 1100)
+		d.pass(700)
+	}
+	touch()
+	d.key("s")
+	d.key("1")
+	touch()
+	heading := ""
+	for _, line := range d.app.sitting.ledger.lines {
+		if line.kind == lineHeading {
+			heading = line.left
+		}
+	}
+	if heading != "measure, spot 1" {
+		t.Errorf("a reading of the part stands under %q", heading)
+	}
+}
