@@ -103,6 +103,7 @@ func TestEdgesOfOtherAnglesAndCorners(t *testing.T) {
 }
 
 func responseAt(w *World, c *Contact, on Influence) float64 {
-	st := w.stand(c)
+	var st standing
+	w.stand(c, &st)
 	return w.response(c, &st, on)
 }

@@ -48,7 +48,9 @@ func newRecall(w *World, contacts []Contact) *recall {
 			k = len(r.alike)
 			r.alike = append(r.alike, alike{bearing: bearing})
 		}
-		r.contacts[i] = recalled{standing: w.stand(c), alike: k, at: r.alike[k].n}
+		m := &r.contacts[i]
+		w.stand(c, &m.standing)
+		m.alike, m.at = k, r.alike[k].n
 		r.alike[k].n++
 	}
 	for k := range r.alike {
@@ -103,7 +105,7 @@ func (s *session) signal(c *Contact) float64 {
 // stand works out how a contact stands, unless it stands as before.
 func (s *session) stand(c *Contact) {
 	if !s.standing.holds(c) {
-		s.standing = s.world.stand(c)
+		s.world.stand(c, &s.standing)
 	}
 }
 

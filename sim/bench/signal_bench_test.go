@@ -57,7 +57,8 @@ func everywhere(t testing.TB, change ...func(*Exercise)) (*World, *Contact) {
 func TestSignalWithAllInfluencesDoesNotAllocate(t *testing.T) {
 	w, c := everywhere(t)
 	if n := testing.AllocsPerRun(100, func() {
-		st := w.stand(c)
+		var st standing
+		w.stand(c, &st)
 		if s := w.signal(c, &st, All); !(s > 0) {
 			t.Fatalf("the signal is %v", s)
 		}
@@ -88,7 +89,8 @@ func TestAStandingHoldsUntilTheProbeMoves(t *testing.T) {
 		if got := s.standing.holds(c); got != moved.holds {
 			t.Errorf("%s: the standing holds: %v, want %v", moved.name, got, moved.holds)
 		}
-		st := w.stand(c)
+		var st standing
+		w.stand(c, &st)
 		got, want := s.signal(c), w.signal(c, &st, All)
 		if got != want || got == landed {
 			t.Errorf("%s: the signal is %v, worked out afresh %v, before %v", moved.name, got, want, landed)
@@ -104,7 +106,8 @@ func TestAStandingHoldsUntilTheProbeMoves(t *testing.T) {
 // of an attempt is one of each.
 func BenchmarkSignalAllInfluences(b *testing.B) {
 	w, c := everywhere(b)
-	st := w.stand(c)
+	var st standing
+	w.stand(c, &st)
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		c.HeldMs, c.PressMN, c.CapturedAt = int64(200+i&511), int64(1000+i&1023), int64(600_000+i&1023)
@@ -117,20 +120,22 @@ func BenchmarkSignalAllInfluences(b *testing.B) {
 // tables, what the lift before left, and the draw of noise.
 func BenchmarkSignalLanding(b *testing.B) {
 	w, c := everywhere(b)
+	var st standing
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		c.Index, c.XUm = i, int64(12_000+i&255)
-		w.stand(c)
+		w.stand(c, &st)
 	}
 }
 
 // BenchmarkSignalLandingAndReading is both.
 func BenchmarkSignalLandingAndReading(b *testing.B) {
 	w, c := everywhere(b)
+	var st standing
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		c.Index, c.XUm = i, int64(12_000+i&255)
-		st := w.stand(c)
+		w.stand(c, &st)
 		w.signal(c, &st, All)
 	}
 }
@@ -142,11 +147,12 @@ func BenchmarkSignalOrdinary(b *testing.B) {
 	p := &w.pieces[0]
 	p.RadiusY, p.Sides, p.Features, p.Coating.SoftUmPerN = 0, part.Sides{}, nil, 0
 	on := All &^ (Temperature | Texture)
+	var st standing
 	c.foil, c.PieceDusty, c.FoilDusty, c.Magnetised = -1, false, false, false
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		c.Index = i
-		st := w.stand(c)
+		w.stand(c, &st)
 		w.signal(c, &st, on)
 	}
 }

@@ -28,12 +28,13 @@ type standing struct {
 
 // stand works out the standing of a contact. What may still change before the
 // reading comes (force, time, mode) must not go into it.
-func (w *World) stand(c *Contact) (st standing) {
+func (w *World) stand(c *Contact, st *standing) {
 	st.known = true
 	st.index, st.xUm, st.yUm, st.tiltDeg = c.Index, c.XUm, c.YUm, c.TiltDeg
 	p := &w.pieces[c.piece]
 	x, y := c.metres()
 	st.filmUm = p.Coating.LocalUm(x, y)
+	st.pieceDustUm, st.foilDustUm, st.departureUm = 0, 0, 0
 	if c.PieceDusty {
 		st.pieceDustUm = float64(p.DustUm * w.grain(c, "piece dust", c.piece))
 	}
@@ -46,9 +47,8 @@ func (w *World) stand(c *Contact) (st standing) {
 	}
 	st.place = w.place(c, p, surroundings)
 	over := w.channels[c.channel].bases[c.piece].over(true, w.layersAct(c, All), true)
-	st.stance = over.Stand(&st.place)
+	st.stance.Stand(over, &st.place)
 	st.away, st.noise = w.away(c), w.noise(c)
-	return st
 }
 
 // holds reports whether a contact stands as it did.

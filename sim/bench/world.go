@@ -242,12 +242,13 @@ func (w *World) response(c *Contact, st *standing, on Influence) float64 {
 		gapUm += landing.PressUm()
 	}
 	at := stood{place: st.place, stance: &st.stance}
-	var other field.Stance
-	if body != p || !on.Has(surroundings) {
+	here := body == p && on.Has(surroundings)
+	if !here {
 		at.place = w.place(c, body, on)
 	}
-	if body != p || !on.Has(surroundings) || !st.stance.Serves(over) {
-		other = over.Stand(&at.place)
+	if !here || !st.stance.Serves(over) {
+		var other field.Stance
+		other.Stand(over, &at.place)
 		at.stance = &other
 	}
 	at.place.Gap = gapUm * 1e-6

@@ -52,7 +52,7 @@ func (o *Over) Amplitude(p Place) float64 {
 
 func (o *Over) response(p *Place) Response {
 	var s Stance
-	s.stand(o, p)
+	s.Stand(o, p)
 	return s.At(p.Gap)
 }
 

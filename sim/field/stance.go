@@ -7,7 +7,7 @@ import (
 )
 
 // Stance is a head standing at a place over one stack of metal, but for the gap: what of the place does not change with the
-// gap, looked up once. Make it with [Over.Stand].
+// gap, looked up once. Make it with [Stance.Stand].
 type Stance struct {
 	o     *Over
 	plain bool    // nothing but the gap distinguishes the place
@@ -32,15 +32,11 @@ type Response struct {
 	short    int
 }
 
-// Stand looks up what a place makes of signals over the stack at any gap; the place's own gap is not used. It does not
-// allocate.
-func (o *Over) Stand(p *Place) (s Stance) {
-	s.stand(o, p)
-	return s
-}
-
-func (s *Stance) stand(o *Over, p *Place) {
-	s.o = o
+// Stand looks up what a place makes of signals over a stack at any gap, and forgets where the stance stood before; the
+// place's own gap is not used. It does not allocate.
+func (s *Stance) Stand(o *Over, p *Place) {
+	// The rest is written where one of these says that it is used.
+	s.o, s.lift, s.tilt, s.bend, s.apart, s.shapesBeside = o, 0, 0, 0, 0, 0
 	if s.plain = o.silent || p.plain(); s.plain || o.shapes == nil {
 		return
 	}
@@ -68,8 +64,10 @@ func (s *Stance) stand(o *Over, p *Place) {
 
 // next is room for a shape.
 func (s *Stance) next() *shape {
+	shape := &s.shapes[s.shapesBeside]
+	shape.form = noShape
 	s.shapesBeside++
-	return &s.shapes[s.shapesBeside-1]
+	return shape
 }
 
 // curve looks up two principal curvatures. The tables tell a ball (both equal) and a pipe (one of them zero); what they
