@@ -49,6 +49,7 @@ var (
 	lasts    = flag.Duration("lasts", 30*time.Second, "how long they work")
 	perSec   = flag.Int("samples", 60, "pose samples a second and trainee")
 	batches  = flag.Int("batches", 10, "messages a second and trainee")
+	board    = flag.Bool("board", false, "an instructor has the board open, which asks anew 1.5 s after each answer")
 	graded   = flag.Int("graded", 0, "attempts that end when the others begin, to be replayed and graded meanwhile")
 )
 
@@ -123,7 +124,11 @@ func TestLoad(t *testing.T) {
 		marked = make(chan time.Duration, 1)
 		go func() { marked <- finish(t, ctx, finishing, data) }()
 	}
+	watched := make(chan []time.Duration, 1)
+	over := make(chan struct{})
+	go func() { watched <- watch(desk, base+class+"/board.json", over) }()
 	group.Wait()
+	close(over)
 	took := time.Since(began)
 	after := usage(t, server.Process.Pid)
 	own := usage(t, os.Getpid())
@@ -148,6 +153,10 @@ func TestLoad(t *testing.T) {
 		spent.Seconds()/took.Seconds(), 1e6*spent.Seconds()/float64(len(all)), after.rss>>20, after.peak>>20)
 	t.Logf("trainees: %.2f cores; behind their own beat by %v at the median, %v in 99 of 100 messages",
 		(own.cpu-mine.cpu).Seconds()/took.Seconds(), late(0.5), late(0.99))
+	if looks := <-watched; *board {
+		slices.Sort(looks)
+		t.Logf("the board answered %d times, at the median within %v, at worst %v", len(looks), looks[len(looks)/2], looks[len(looks)-1])
+	}
 	if marked != nil {
 		t.Logf("%d attempts ended as it began; all were replayed, graded and noted %.1f s later", *graded, (<-marked).Seconds())
 	}
@@ -159,6 +168,26 @@ func TestLoad(t *testing.T) {
 	if s := complaint.String(); strings.Contains(s, "level=ERROR") {
 		t.Errorf("the server complains: %.500s", s)
 	}
+}
+
+// watch keeps the board of a class open, if asked to, and returns how long
+// each answer took.
+func watch(desk *http.Client, address string, over <-chan struct{}) (took []time.Duration) {
+	for *board {
+		began := time.Now()
+		answer, err := desk.Get(address)
+		if err == nil {
+			io.Copy(io.Discard, answer.Body)
+			answer.Body.Close()
+			took = append(took, time.Since(began))
+		}
+		select {
+		case <-over:
+			return took
+		case <-time.After(1500 * time.Millisecond):
+		}
+	}
+	return nil
 }
 
 // kept opens the killed server's data and looks for every acknowledged entry.
