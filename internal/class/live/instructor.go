@@ -413,6 +413,7 @@ func (r *Room) Forget(trainee string) {
 	for id, s := range r.seats {
 		if s.attempt.Trainee == trainee {
 			delete(r.seats, id)
+			delete(r.found, id)
 			r.past.drop(id)
 		}
 	}

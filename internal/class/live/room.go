@@ -36,6 +36,9 @@ type Room struct {
 	Clock func() time.Time // with a steady part, so that setting the wall clock moves no limit
 	Wall  func() time.Time // what the calendar says, for what is kept on the disk
 	Log   *slog.Logger
+	// MarkWithin is how long a look at the board may take to replay and mark
+	// attempts; at least one is marked.
+	MarkWithin time.Duration
 	// Ended is called for each attempt that has come to its end and is on the
 	// disk whole; again for the same one after a stop in the middle of it.
 	Ended func(ctx context.Context, attempt string, at int64)
@@ -46,13 +49,17 @@ type Room struct {
 	still map[string]time.Time // when a class was paused, by Clock
 	past  replays
 	over  endings
+
+	found  map[string]found // by attempt
+	marked map[string]int   // by class, where the board goes on marking
 }
 
 // New returns a room without anybody.
 func New(st *store.Store, shelf *Shelf, log *slog.Logger) *Room {
 	return &Room{
-		Store: st, Shelf: shelf, Clock: time.Now, Wall: time.Now, Log: log, Ended: func(context.Context, string, int64) {},
+		Store: st, Shelf: shelf, Clock: time.Now, Wall: time.Now, Log: log, MarkWithin: 500 * time.Millisecond, Ended: func(context.Context, string, int64) {},
 		seats: map[string]*seat{}, conns: map[string]*conn{}, still: map[string]time.Time{},
+		found: map[string]found{}, marked: map[string]int{},
 	}
 }
 

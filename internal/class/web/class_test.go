@@ -122,6 +122,33 @@ func TestALesson(t *testing.T) {
 	})
 }
 
+// In a class too large to be marked at one look the board marks a few at a
+// time, and everybody has their turn.
+func TestALargeClassIsMarkedInTurns(t *testing.T) {
+	s := newSchool(t)
+	ines := s.instructor()
+	class := ines.newClass("One")
+	ines.must("/class/"+class.ID+"/handout", "exercise", panel, "mode", "practice", "variant", "same")
+	for _, name := range []string{"Ana Brook", "Ben Holt", "Cem Aksu"} {
+		p := s.join(class, name)
+		w := p.begin()
+		r := s.played(panel, w.Seed, "foil-missing")
+		p.practise(w, r, len(r.Entries))
+	}
+	s.web.Room.MarkWithin = 0
+	for look := 1; look <= 4; look++ {
+		marked := 0
+		for _, row := range ines.boardOf(class) {
+			if len(row.Findings) > 0 {
+				marked++
+			}
+		}
+		if want := min(look, 3); marked != want {
+			t.Errorf("at look %d %d trainees are marked, want %d", look, marked, want)
+		}
+	}
+}
+
 // An assessment: the server computes, the log is sealed, two assessors judge.
 func TestAnAssessment(t *testing.T) {
 	s := newSchool(t)
