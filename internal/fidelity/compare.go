@@ -162,9 +162,9 @@ var shortfalls = map[string]struct {
 }{
 	"eddy_air_edge_3d.csv":           {0.023, "known: a skin depth of half the distance to the edge is too large for the rule of the apparent face"},
 	"eddy_air_sheet_edge_0.1_3d.csv": {0.041, "known: 2.2 % of the whole signal half a millimetre from the edge; ideal metal has no such sheet as thin as its skin depth"},
-	"magnetic_air_bar_5.csv":         {0.095, islandWhy},
-	"magnetic_air_bar_8.csv":         {0.043, islandWhy},
-	"magnetic_cored_bar_8.csv":       {0.05, islandWhy},
+	"magnetic_air_bar_5.csv":         {0.09, islandWhy},
+	"magnetic_air_bar_8.csv":         {0.041, islandWhy},
+	"magnetic_cored_bar_8.csv":       {0.048, islandWhy},
 	"eddy_air_hole_3.csv":            {0.03, holeWhy},
 	"eddy_air_hole_6.csv":            {0.03, holeWhy},
 	"magnetic_air_hole_3.csv":        {0.03, holeWhy},

@@ -130,9 +130,9 @@ func (in instrument) ball(radius float64) signalled {
 }
 
 // edge is the reading path at a right-angle edge.
-func (in instrument) edge(distance float64) signalled {
+func (in instrument) edge(distance, airAngle float64) signalled {
 	return func(um float64) float64 {
-		return in.std.Amplitude(field.Place{Gap: um * 1e-6, EdgeDistance: distance})
+		return in.std.Amplitude(field.Place{Gap: um * 1e-6, EdgeDistance: distance, AirAngle: airAngle})
 	}
 }
 
@@ -202,12 +202,19 @@ func apparentRows(column int) ([]Row, error) {
 		case "ball":
 			signal, name = in.ball(c.value*1e-3), fmt.Sprintf("ball of radius %g mm", c.value)
 		case "edge":
-			signal, name = in.edge(c.value*1e-3), fmt.Sprintf("%g mm from an edge", c.value)
-			if metal.RelPermeability == 1 && c.value < 5 {
-				// The prototype moved a conductor's edge away by half a skin depth; the reading path brings it nearer by as much.
-				turned := in.errorsAt(signal, "unadjusted", p.foils, p.truth)
-				signal = in.edge(c.value*1e-3 + metal.SkinDepth(in.design.Head.Frequency))
-				remark = fmt.Sprintf("prototype's figure worse than ours: computed here with the edge half a skin depth farther, as it did. 3-D finite elements (eddy_air_edge_3d) show the edge nearer; so the bench reads unadjusted %.1f / %.1f / %.1f / %.1f", turned[0], turned[1], turned[2], turned[3])
+			signal, name = in.edge(c.value*1e-3, 0), fmt.Sprintf("%g mm from an edge", c.value)
+			reads := in.errorsAt(signal, "unadjusted", p.foils, p.truth)
+			was, tables, shown := "", "", ""
+			if metal.RelPermeability > 1 {
+				signal = in.edge(c.value*1e-3, field.RightAngleEdge)
+				was, tables, shown = "of ideal metal", "magnetic_air_edge_3d, magnetic_air_sheet_edge_6_3d", "that iron lacks more there"
+			} else if c.value < 5 {
+				signal = in.edge(c.value*1e-3+metal.SkinDepth(in.design.Head.Frequency), 0)
+				was, tables, shown = "half a skin depth farther", "eddy_air_edge_3d", "the edge nearer"
+			}
+			if was != "" {
+				remark = fmt.Sprintf("prototype's figure worse than ours: computed here with the edge %s, as it did. 3-D finite elements (%s) show %s; so the bench reads unadjusted %.1f / %.1f / %.1f / %.1f",
+					was, tables, shown, reads[0], reads[1], reads[2], reads[3])
 			}
 		case "base":
 			signal, err = in.over(field.Plate(metal, c.value*1e-3))

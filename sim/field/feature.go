@@ -104,9 +104,7 @@ func (s *shape) edge(o *Over, distance, angle float64) {
 		s.form = baseEdge
 		asinh := o.asinh(distance - o.depth)
 		s.near.find(edgeNodes, (asinh-edgeNear)/edgeStep)
-		if !math.IsInf(o.thickness, 1) {
-			s.open.find(besideNodes, max(asinh/openStep, 0))
-		}
+		s.open.find(besideNodes, max(asinh/openStep, 0))
 		return
 	}
 	angle = min(max(angle, math.Pi/2), 2*math.Pi)
@@ -130,6 +128,7 @@ func (s *shape) anyEdge(o *Over, distance, angle float64) {
 		recession = num.Sin(a) / (1 + num.Cos(a)) // tan(a/2)
 	}
 	s.near.find(edgeNodes, (o.asinh(distance-float64(o.depth*recession))-edgeNear)/edgeStep)
+	s.open.find(besideNodes, max(o.asinh(distance)/openStep, 0))
 	s.form, s.angle = anyEdge, a
 	if angle == RightAngleEdge {
 		s.form = rightEdge

@@ -38,9 +38,9 @@ func (l *look) add(s *shape, r *Response) {
 	case baseEdge:
 		l.baseEdge(s, r)
 	case rightEdge:
-		r.log -= l.lossOf(edgeBlock, &s.near)
+		l.lose(r, s, l.lossOf(edgeBlock, &s.near), 1)
 	case anyEdge:
-		r.log -= l.edgeLoss(s)
+		l.lose(r, s, l.edgeLoss(s), s.angle/(math.Pi/2))
 	case corner:
 		r.factor *= 1 + l.cornerRise(s)
 	case hole, underHole:
@@ -59,20 +59,36 @@ func (l *look) lossOf(block int, y *spot) float64 { return num.Log1p(num.Exp(-l.
 func (l *look) baseEdge(s *shape, r *Response) {
 	o := l.o
 	loss := l.lossOf(edgeBlock, &s.near)
-	if math.IsInf(o.thickness, 1) {
-		r.log -= loss
-		return
+	if !math.IsInf(o.thickness, 1) {
+		// Lagrange's polynomial through the thicknesses of sheetCoordinate; the last is thick, where the quotient is 1.
+		quotient := float64(o.sheetShare[0] * num.Log(l.lossOf(sheetEdgeBlock, &s.near)/loss))
+		for i := range sheetThickness {
+			quotient += float64(o.sheetShare[i+1] * l.openTable(sheetBlock+2*i, &s.open))
+		}
+		loss = float64(loss * num.Exp(quotient))
 	}
-	// Lagrange's polynomial through the thicknesses of sheetCoordinate; the last is thick, where the quotient is 1.
-	quotient := float64(o.sheetShare[0] * num.Log(l.lossOf(sheetEdgeBlock, &s.near)/loss))
-	for i := range sheetThickness {
-		quotient += float64(o.sheetShare[i+1] * l.openTable(sheetBlock+2*i, &s.open))
-	}
-	r.log -= float64(loss * num.Exp(quotient))
+	l.lose(r, s, loss, 1)
+}
+
+// lose takes the loss of an edge into a response, and what iron lacks more there: of other angles than a right one in
+// proportion (own rule).
+func (l *look) lose(r *Response, s *shape, loss, sharp float64) {
+	r.log -= loss
 	if l.kind == int(Attracting) {
-		r.shortage[r.short] = l.openTable(shortageBlock, &s.open)
+		r.lacking[r.short] = lacking{float64(sharp * l.shortage(&s.open)), 1 - num.Exp(-loss)}
 		r.short++
 	}
+}
+
+// shortage is by what share a sheet lacks more than far from its edge; beyond the table it dies out as the square of the
+// distance.
+func (l *look) shortage(beside *spot) float64 {
+	if beside.beyond > 0 {
+		var last spot
+		last.find(besideNodes, besideNodes-1)
+		return l.openTable(shortageBlock, &last) * num.Exp(-2*openStep*beside.beyond)
+	}
+	return l.openTable(shortageBlock, beside)
 }
 
 // edgeLoss is -log(ratio) at an edge of any air angle.

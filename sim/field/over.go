@@ -21,8 +21,9 @@ type Over struct {
 	eddy       bool
 	thickness  float64 // of all layers, metres; +Inf for a half-space
 	sheetShare [len(sheetCoordinate)]float64
-	lack       spline // of the signal against ideal metal, over the gap, where thickness is finite
-	shapes     *Shapes
+	// What the signal lacks against ideal metal and lacks more of near an edge, over the gap; of metal that attracts.
+	flowing, crowding spline
+	shapes            *Shapes
 }
 
 // DeltaL returns the change of inductance in henry against no metal: real part positive over steel at rest, negative

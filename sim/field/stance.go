@@ -24,12 +24,18 @@ type Stance struct {
 // Response is what the shape of the surroundings makes of a signal at one gap: the same for every stack with the same
 // apparent surface and thickness.
 type Response struct {
-	x        float64 // where the flat curve is read
-	log      float64 // added to the logarithm of the signal
-	factor   float64
-	lackAt   float64
-	shortage [1 + MostBeside]float64 // by base edge: by what a sheet lacks more near it
-	short    int
+	x       float64 // where the flat curve is read
+	log     float64 // added to the logarithm of the signal
+	factor  float64
+	lackAt  float64
+	lacking [1 + MostBeside]lacking // by base edge
+	short   int
+}
+
+// lacking is what the signal lacks more near an edge of the base.
+type lacking struct {
+	flowing  float64 // by what share of itself a sheet's lack grows
+	crowding float64 // what ideal metal's edge takes of the signal
 }
 
 // Stand looks up what a place makes of signals over a stack at any gap, and forgets where the stance stood before; the
@@ -136,9 +142,9 @@ func (o *Over) Under(r *Response) float64 {
 	}
 	size := float64(r.factor * num.Exp(o.size.at(r.x)+r.log))
 	if r.short > 0 {
-		lack := o.lack.at(r.lackAt)
-		for _, shortage := range r.shortage[:r.short] {
-			size = float64(size * (1 - float64(lack*shortage)))
+		flowing, crowding := o.flowing.at(r.lackAt), o.crowding.at(r.lackAt)
+		for _, l := range r.lacking[:r.short] {
+			size = float64(size * max(1-(float64(flowing*l.flowing)+float64(crowding*l.crowding)), 0))
 		}
 	}
 	return size

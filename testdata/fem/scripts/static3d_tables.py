@@ -3,7 +3,8 @@
     python3 static3d_tables.py run RAWDIR FAMILY air|cored LIFTOFF SCALE   (one mesh, all its solutions, as JSON)
     python3 static3d_tables.py write RAWDIR OUTDIR [RAWDIR2]              (the tables; RAWDIR2 holds pairs of meshes in
                                                                           a smaller box, for the mesh error only)
-FAMILY: edge, wall, hole_D (D distance to the rim), cylinder_R, sphere_R, flat.
+FAMILY: edge, plate, skin, wall, hole_D (D distance to the rim), cylinder_R, sphere_R, flat. edge holds thin sheets, plate those too
+thick to be thin and too thin to be thick; skin, of which no table is written, a block whose flux keeps to its surface.
 """
 import glob
 import json
@@ -13,6 +14,8 @@ import sys
 D = float(os.environ.get("FEM_BOX", "400"))
 EDGES = [1, 2, 3, 4, 5, 8, 10]
 SHEETS = [0.5, 1]
+PLATES = [2, 3, 4, 6]
+PLATE_EDGES = [1, 2, 3, 5, 10]
 WALLS = [4, 6, 8]
 STEP = 1.0
 HOLE = 5.0
@@ -23,32 +26,38 @@ def slab(occ, x0, x1, z0, z1):
     return occ.addBox(x0, -D, z0, x1 - x0, 2 * D, z1 - z0)
 
 
-def edge():
-    """One mesh with every edge position and sheet depth as inner faces: each part is a choice of materials."""
-    xs = [-D] + EDGES + [D]
-    zs = [0] + [-t for t in SHEETS] + [-D]
+def cells(xs, zs):
+    """Blocks between the edges xs and the depths zs, each a region of its own, and how to fill some of them."""
+    nx, nz = len(xs) - 1, len(zs) - 1
 
     def build(occ):
-        return [slab(occ, xs[i], xs[i + 1], zs[k + 1], zs[k]) for i in range(len(xs) - 1) for k in range(len(zs) - 1)]
+        return [slab(occ, xs[i], xs[i + 1], zs[k + 1], zs[k]) for i in range(nx) for k in range(nz)]
 
     def region(x, y, z):
         if z > 0:
             return None
-        i = max(i for i in range(len(xs) - 1) if x > xs[i])
-        k = max(k for k in range(len(zs) - 1) if z < zs[k])
+        i = max(i for i in range(nx) if x > xs[i])
+        k = max(k for k in range(nz) if z < zs[k])
         return f"{i}/{k}"
 
+    def fill(keep, mur):
+        return {f"{i}/{k}": mur for i in range(nx) for k in range(nz) if keep(i, k)}
+
+    return build, region, fill
+
+
+def edge():
+    """One mesh with every edge position and sheet depth as inner faces: each part is a choice of materials."""
+    xs = [-D] + EDGES + [D]
+    zs = [0] + [-t for t in SHEETS] + [-D]
+    build, region, fill = cells(xs, zs)
     sizes = [FLAT]
     for d in EDGES[:-1]:
         sizes.append(f"0.1+0.3*Sqrt((x-{d})^2+z^2)+0.08*Sqrt(x^2+y^2+z^2)")
         for t in SHEETS:
             sizes.append(f"0.25+0.35*Sqrt((x-{d})^2+(z+{t})^2)+0.08*Sqrt(x^2+y^2+z^2)")
     sizes += [f"0.25+0.35*Fabs(z+{t})+0.12*Sqrt(x^2+y^2)" for t in SHEETS]
-    nx, nz = len(xs) - 1, len(zs) - 1
-
-    def fill(keep, mur):
-        return {f"{i}/{k}": mur for i in range(nx) for k in range(nz) if keep(i, k)}
-
+    nz = len(zs) - 1
     cases = []
     for mur in (300, 1e5):
         cases.append(("flat", "inf", mur, fill(lambda i, k: True, mur)))
@@ -64,6 +73,48 @@ def edge():
     for n, d in enumerate(EDGES):
         if d in (1, 2, 4, 8):
             cases.append(("step_upper", d, mur, fill(lambda i, k: i <= n or k == nz - 1, mur)))
+    return build, region, sizes, 2, cases
+
+
+def plate():
+    """As edge(), for plates between thin and thick."""
+    xs = [-D] + PLATE_EDGES + [D]
+    zs = [0] + [-t for t in PLATES] + [-D]
+    build, region, fill = cells(xs, zs)
+    sizes = [FLAT]
+    for d in PLATE_EDGES[:-1]:
+        sizes.append(f"0.1+0.3*Sqrt((x-{d})^2+z^2)+0.08*Sqrt(x^2+y^2+z^2)")
+        for t in PLATES:
+            sizes.append(f"0.4+0.3*Sqrt((x-{d})^2+(z+{t})^2)+0.12*Sqrt(x^2+y^2)")
+    sizes += [f"0.4+0.35*Fabs(z+{t})+0.15*Sqrt(x^2+y^2)" for t in PLATES]
+    cases = []
+    for mur in (100, 300):
+        cases.append(("flat", "inf", mur, fill(lambda i, k: True, mur)))
+        cases += [("edge", d, mur, fill(lambda i, k: i <= n, mur)) for n, d in enumerate(PLATE_EDGES)]
+        for m, t in enumerate(PLATES):
+            cases.append((f"sheet_edge_{t:g}", "inf", mur, fill(lambda i, k: k <= m, mur)))
+            cases += [(f"sheet_edge_{t:g}", d, mur, fill(lambda i, k: i <= n and k <= m, mur)) for n, d in enumerate(PLATE_EDGES)]
+    return build, region, sizes, 2, cases
+
+
+def skin(depth=0.5):
+    """A block of which only a skin of this depth is iron, on top and down the side of its edge."""
+    ds = [1.5, 3, 5]
+    xs = [-D] + [x for d in ds for x in (d - depth, d)] + [D]
+    build, region, fill = cells(xs, [0, -depth, -D])
+    sizes = [FLAT, f"0.25+0.35*Fabs(z+{depth})+0.12*Sqrt(x^2+y^2)"]
+    for d in ds:
+        sizes.append(f"0.1+0.3*Sqrt((x-{d})^2+z^2)+0.08*Sqrt(x^2+y^2+z^2)")
+        sizes.append(f"0.25+0.35*Sqrt((x-{d - depth})^2+(z+{depth})^2)+0.08*Sqrt(x^2+y^2+z^2)")
+        sizes.append(f"0.5+0.35*Fabs(x-{d - depth / 2})+0.12*Sqrt(x^2+y^2+z^2)")
+    cases = []
+    for mur in (300, 1e5):
+        cases.append(("flat", "inf", mur, fill(lambda i, k: True, mur)))
+        cases.append(("skin_sheet", "inf", mur, fill(lambda i, k: k == 0, mur)))
+        for n, d in enumerate(ds):
+            last = 2 * n + 1
+            cases.append(("edge", d, mur, fill(lambda i, k: i <= last, mur)))
+            cases.append(("skin_sheet", d, mur, fill(lambda i, k: i <= last and (k == 0 or i == last), mur)))
     return build, region, sizes, 2, cases
 
 
@@ -134,6 +185,10 @@ def rounded(kind, R):
 def family(name):
     if name == "edge":
         return edge()
+    if name == "plate":
+        return plate()
+    if name == "skin":
+        return skin()
     if name == "wall":
         return wall()
     if name == "flat":
@@ -159,13 +214,16 @@ def run(rawdir, name, core, h, scale):
         json.dump(dict(core=core, family=name, h=h, scale=scale, unknowns=len(m.xyz), rows=out), f)
 
 
+def sheet_edge(t, fam):
+    return (f"straight edge of a flat sheet {t:g} mm thick with air below and beside it, probe axis at distance d inside the edge; "
+            "d = inf is the endless sheet (to the outer boundary)", "d_mm", fam)
+
+
 HEAD = {
     "edge": ("right-angle edge of a thick block (air angle 3pi/2), probe axis at distance d inside the edge; d = inf is flat",
              "d_mm", "edge"),
-    "sheet_edge_0.5": ("straight edge of a flat sheet 0.5 mm thick with air below and beside it, probe axis at distance d "
-                       "inside the edge; d = inf is the endless sheet (to the outer boundary)", "d_mm", "edge"),
-    "sheet_edge_1": ("straight edge of a flat sheet 1 mm thick with air below and beside it, probe axis at distance d "
-                     "inside the edge; d = inf is the endless sheet (to the outer boundary)", "d_mm", "edge"),
+    **{f"sheet_edge_{t:g}": sheet_edge(t, "edge") for t in SHEETS},
+    **{f"sheet_edge_{t:g}": sheet_edge(t, "plate") for t in PLATES},
     "step_upper": ("step 1 mm high in a thick block, probe on the upper level with its axis at distance d from the step",
                    "d_mm", "edge"),
     "step_lower": ("step 1 mm high in a thick block, probe on the lower level with its axis at distance d from the wall "
@@ -222,7 +280,7 @@ def write(rawdir, outdir, rawdir2=None):
                             f"{flat:.6e},{dL:.6e},{ratio:.5f},{e:.5f}")
             fine = [v[0] for v in pairs.values()]
             both = sorted({k[0] for k in err})
-            own = "the flat block of the same mesh (the air-filled cells filled with iron)" if fam in ("edge", "hole", "wall") \
+            own = "the flat block of the same mesh (the air-filled cells filled with iron)" if fam in ("edge", "plate", "hole", "wall") \
                 else "a flat block on a mesh of its own with the same element sizes"
             head = ["source: independent 3-D finite elements (curved P2 tetrahedra, H = T0 - grad Omega, static), made for this "
                     "project by scripts/static3d.py",
