@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime/debug"
 	"strconv"
 	"strings"
 	"syscall"
@@ -54,6 +55,11 @@ func serveClass(set *flag.FlagSet, args []string, s streams) error {
 	}
 	if (*cert == "") != (*key == "") {
 		return usageError("serve: -cert and -key belong together")
+	}
+	// A class is many small messages: a collector that runs less often takes memory
+	// that a laptop has, and leaves it its processors.
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(300)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()

@@ -37,8 +37,8 @@ func newInbox() inbox { return inbox{newest: map[string]int{}, held: map[string]
 // How much may lie in the inbox before it is sorted: more lines at a time make
 // the work lighter and the memory larger.
 const (
-	mostHeld   = 6 << 20   // bytes
-	mostRows   = 1500      // an idle trainee's lines keep the rows after them
+	mostHeld   = 10 << 20  // bytes
+	mostRows   = 3000      // an idle trainee's lines keep the rows after them
 	sortedOnce = 128 << 10 // bytes at a time, so that no commit waits long; or twice what came in
 	chunkBytes = 64 << 10
 
