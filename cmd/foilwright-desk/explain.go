@@ -88,7 +88,7 @@ func writeCauses(w io.Writer, b explain.Breakdown) {
 		if math.Abs(s.Um) < 0.05 {
 			continue
 		}
-		fmt.Fprintf(w, "\n%s, %+.1f µm\n  %s\n  %s\n  %s\n", s.Name, s.Um, s.Cause, s.WhatIf, s.Advice)
+		fmt.Fprintf(w, "\n%s, %+.1f µm\n  %s\n  %s\n  %s\n", s.Name, s.Um, s.Cause, s.WhatIf, s.Advice+s.Rest)
 		if len(s.Entries) > 0 {
 			fmt.Fprintf(w, "  It came in at entries %s.\n", numbers(s.Entries))
 		}

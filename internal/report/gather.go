@@ -232,7 +232,7 @@ func (b *builder) breakdown() *Breakdown {
 	for _, s := range m.Shares {
 		out.Shares = append(out.Shares, Share{
 			s.Key, s.Name, Number(s.Um), Number(s.StdErrUm), Number(s.WithoutUm),
-			plain(s.Cause, sentenceLimit), plain(s.Advice, sentenceLimit), plain(s.WhatIf, sentenceLimit), append([]int{}, s.Entries...),
+			plain(s.Cause, sentenceLimit), plain(s.Advice, sentenceLimit), plain(s.Rest, sentenceLimit), plain(s.WhatIf, sentenceLimit), append([]int{}, s.Entries...),
 		})
 	}
 	return out

@@ -334,7 +334,13 @@ func (p *Report) breakdownBlocks() []block {
 			continue
 		}
 		told++
-		it := item{sign: "", tone: actTone, head: s.Name, figure: s.Um.signed(2) + " µm", lines: []line{{"Cause", s.Cause}, {"Do", s.Advice}}}
+		it := item{sign: "", tone: actTone, head: s.Name, figure: s.Um.signed(2) + " µm", lines: []line{{"Cause", s.Cause}}}
+		if s.Advice != "" {
+			it.lines = append(it.lines, line{"Do", s.Advice})
+		}
+		if s.Rest != "" {
+			it.lines = append(it.lines, line{"No fault", s.Rest})
+		}
 		if s.WhatIf != "" {
 			it.lines = append(it.lines, line{"What if", s.WhatIf})
 		}

@@ -217,6 +217,7 @@ type Share struct {
 	Without Number `json:"without_um"`
 	Cause   string `json:"cause"`
 	Advice  string `json:"advice"`
+	Rest    string `json:"rest"` // in place of advice where nothing was done wrong
 	WhatIf  string `json:"what_if"`
 	Entries []int  `json:"entries"`
 }

@@ -365,7 +365,7 @@ func (a *App) drawCostly(r paint.Rect) float64 {
 		fig := d.units.signed(s.Um) + " " + d.units.name()
 		u.L.TextIn(head.TakeRight(f.Width(fig)+1), fig, f, u.Theme.Act, paint.Right)
 		u.Line(head, fmt.Sprintf("%d  %s", n, s.Name), f, u.Theme.Ink, paint.Left)
-		for _, text := range [...]string{s.Cause, s.WhatIf} {
+		for _, text := range [...]string{s.Cause, s.WhatIf, s.Rest} {
 			if text != "" {
 				r.TakeTop(u.SmallParagraph(r, text) + u.Px(3))
 			}

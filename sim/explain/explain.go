@@ -43,6 +43,7 @@ type Share struct {
 	// In words, for the mean only.
 	Cause   string `json:"cause,omitempty"`
 	Advice  string `json:"advice,omitempty"`
+	Rest    string `json:"rest,omitempty"` // in place of Advice where nothing was done wrong
 	WhatIf  string `json:"what_if,omitempty"`
 	Entries []int  `json:"entries,omitempty"` // log entries it came in by
 }

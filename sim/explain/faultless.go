@@ -31,7 +31,7 @@ func (e *Explanation) Absolve(blamed bench.Influence) {
 	for i := range e.Mean.Shares {
 		s := &e.Mean.Shares[i]
 		if what, ok := rest[s.Influence]; ok && blamed&s.Influence == 0 {
-			s.Advice = what
+			s.Advice, s.Rest = "", what
 		}
 	}
 }
