@@ -22,7 +22,6 @@ type pupil struct {
 	*school
 	page *browsertest.Page
 	name string
-	work *wire.Handed // newest taken up
 	from *bench.Writer
 	n    int // entries sent
 }
