@@ -130,10 +130,24 @@ func (in instrument) ball(radius float64) signalled {
 }
 
 // edge is the reading path at a right-angle edge.
-func (in instrument) edge(distance, airAngle float64) signalled {
+func (in instrument) edge(distance float64) signalled {
 	return func(um float64) float64 {
-		return in.std.Amplitude(field.Place{Gap: um * 1e-6, EdgeDistance: distance, AirAngle: airAngle})
+		return in.std.Amplitude(field.Place{Gap: um * 1e-6, EdgeDistance: distance})
 	}
+}
+
+// idealEdge is the same where the edge takes from the metal's signal what it takes from that of ideal metal.
+func (in instrument) idealEdge(distance float64) (signalled, error) {
+	ideal, err := in.sensor.Over(field.Thick(field.Metal{RelPermeability: 1e7}))
+	if err != nil {
+		return nil, err
+	}
+	return func(um float64) float64 {
+		flat := field.Flat(um * 1e-6)
+		near := flat
+		near.EdgeDistance = distance
+		return in.std.Amplitude(flat) * ideal.Amplitude(near) / ideal.Amplitude(flat)
+	}, nil
 }
 
 // thicknessProbes are the probes of the table of apparent thickness with their true thicknesses and foils.
@@ -202,14 +216,16 @@ func apparentRows(column int) ([]Row, error) {
 		case "ball":
 			signal, name = in.ball(c.value*1e-3), fmt.Sprintf("ball of radius %g mm", c.value)
 		case "edge":
-			signal, name = in.edge(c.value*1e-3, 0), fmt.Sprintf("%g mm from an edge", c.value)
+			signal, name = in.edge(c.value*1e-3), fmt.Sprintf("%g mm from an edge", c.value)
 			reads := in.errorsAt(signal, "unadjusted", p.foils, p.truth)
 			was, tables, shown := "", "", ""
 			if metal.RelPermeability > 1 {
-				signal = in.edge(c.value*1e-3, field.RightAngleEdge)
+				if signal, err = in.idealEdge(c.value * 1e-3); err != nil {
+					return nil, err
+				}
 				was, tables, shown = "of ideal metal", "magnetic_air_edge_3d, magnetic_air_sheet_edge_6_3d", "that iron lacks more there"
 			} else if c.value < 5 {
-				signal = in.edge(c.value*1e-3+metal.SkinDepth(in.design.Head.Frequency), 0)
+				signal = in.edge(c.value*1e-3 + metal.SkinDepth(in.design.Head.Frequency))
 				was, tables, shown = "half a skin depth farther", "eddy_air_edge_3d", "the edge nearer"
 			}
 			if was != "" {
