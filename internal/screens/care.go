@@ -55,7 +55,7 @@ var (
 		{"wipe-tip", "Wipe", "Wipe the tip with the cloth", "W", bench.Action{Do: bench.WipeTip}},
 	}
 	pieceCare = []care{
-		{"look-piece", "Look over", "Look the piece over, hold a steel pin and the thermometer to it", "O", bench.Action{Do: bench.LookAtPiece}},
+		{"look-piece", "Look over", "Look for dust, take the temperature of the piece, and see whether a steel pin clings to it, as it does where steel is magnetised", "O", bench.Action{Do: bench.LookAtPiece}},
 		{"wipe-piece", "Wipe", "Wipe the piece with the cloth", "I", bench.Action{Do: bench.WipePiece}},
 	}
 	demagnetise = []care{{"demagnetise", "Demagnetise", "Move the demagnetiser over the piece and draw it away", "Y", bench.Action{Do: bench.Demagnetise}}}
