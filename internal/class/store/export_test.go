@@ -8,7 +8,9 @@ var (
 	AppendRun = appendRun
 )
 
-func (s *Store) TakeUp(ctx context.Context) error { return s.takeUp(ctx) }
+func (s *Store) TakeUp(ctx context.Context) error {
+	return s.keeping(func() error { return s.takeUp(ctx) }) // the store is open, and may be sorting
+}
 
 // Quiet runs work while nothing is written and no checkpoint runs.
 func (s *Store) Quiet(work func()) {
