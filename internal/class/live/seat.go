@@ -240,9 +240,10 @@ func (s *seat) actions(first int, list []bench.Action) error {
 		}
 	}
 	s.finished = s.progress.finished
-	if len(out) > 0 {
+	switch {
+	case len(out) > 0:
 		s.keep(began, s.n, out)
-	} else {
+	case fault == nil: // all of it is here already; what is refused is not acknowledged
 		s.conn.wake()
 	}
 	return fault
