@@ -12,7 +12,7 @@ const (
 	// database, before it is begun anew, and how long a little may stay. Small
 	// helpings often: commits wait for a disk that has much to write, and for a
 	// file that grows longer than for one that is written over.
-	copyAfter  = 1 << 20
+	copyAfter  = 256 << 10
 	renewAfter = 8 << 20
 	copyWithin = 30 * time.Second
 )
@@ -21,7 +21,7 @@ const (
 // beside the commits: within one, as SQLite does it by itself, it would keep a
 // class waiting for as long as it takes.
 func (s *Store) checkpoints(ctx context.Context) {
-	tick := time.NewTicker(100 * time.Millisecond)
+	tick := time.NewTicker(25 * time.Millisecond)
 	defer tick.Stop()
 	last := time.Now()
 	for {
