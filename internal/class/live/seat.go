@@ -60,6 +60,9 @@ func (r *Room) open(ctx context.Context, id string) (*seat, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := r.Store.Expect(ctx, id); err != nil {
+		return nil, err
+	}
 	l, err := bench.ReadLog("attempt "+id, bytes.NewReader(data))
 	if err != nil {
 		return nil, err

@@ -21,6 +21,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
@@ -53,6 +54,7 @@ var (
 	perSec   = flag.Int("samples", 60, "pose samples a second and trainee")
 	batches  = flag.Int("batches", 10, "messages a second and trainee")
 	board    = flag.Bool("board", false, "an instructor has the board open, which asks anew 1.5 s after each answer")
+	waits    = flag.String("waits", "", "file for when each message was sent, in milliseconds, and how many microseconds it waited")
 	graded   = flag.Int("graded", 0, "attempts that end when the others begin, to be replayed and graded meanwhile")
 )
 
@@ -150,6 +152,9 @@ func TestLoad(t *testing.T) {
 		all, behind = append(all, r.waits...), append(behind, r.behind...)
 		entries += r.entries
 	}
+	if *waits != "" {
+		writeWaits(t, results, began)
+	}
 	slices.Sort(all)
 	at := func(share float64) time.Duration { return all[min(len(all)-1, int(share*float64(len(all))))] }
 	slices.Sort(behind)
@@ -175,6 +180,18 @@ func TestLoad(t *testing.T) {
 	kept(t, data, results)
 	if s := complaint.String(); strings.Contains(s, "level=ERROR") {
 		t.Errorf("the server complains: %.500s", s)
+	}
+}
+
+func writeWaits(t *testing.T, results []result, began time.Time) {
+	var text bytes.Buffer
+	for _, r := range results {
+		for i, wait := range r.waits {
+			fmt.Fprintln(&text, r.sent[i].Sub(began).Milliseconds(), wait.Microseconds())
+		}
+	}
+	if err := os.WriteFile(*waits, text.Bytes(), 0o644); err != nil {
+		t.Error(err)
 	}
 }
 
@@ -220,6 +237,7 @@ func kept(t *testing.T, data string, results []result) {
 type result struct {
 	attempt string
 	waits   []time.Duration
+	sent    []time.Time
 	behind  []time.Duration // how late a message was sent: the generator's own fault
 	entries int
 	fault   error
@@ -233,22 +251,31 @@ type seated struct {
 	chain bench.Writer
 }
 
+// hall is an address of this machine's own for each hall of 500 trainees, as
+// the server limits how many may join from one.
+func hall(n int) *net.TCPAddr { return &net.TCPAddr{IP: net.IPv4(127, 0, 0, byte(1+n/500))} }
+
 // sit joins a class, connects and begins the attempt.
-func sit(ctx context.Context, base, join, name string) (*seated, error) {
+func sit(ctx context.Context, base, join, name string, from *net.TCPAddr) (*seated, error) {
 	jar, _ := cookiejar.New(nil)
-	client := &http.Client{Jar: jar}
+	client := &http.Client{Jar: jar, Transport: &http.Transport{DialContext: (&net.Dialer{LocalAddr: from}).DialContext}}
 	answer, err := client.PostForm(base+"/join", url.Values{"code": {join}, "name": {name}})
 	if err != nil {
 		return nil, err
 	}
 	answer.Body.Close()
+	if answer.StatusCode != http.StatusOK {
+		return nil, fmt.Errorf("joining: %s", answer.Status)
+	}
 	client.CloseIdleConnections()
 	u, _ := url.Parse(base)
 	cookie := ""
 	for _, c := range jar.Cookies(u) {
 		cookie = c.Name + "=" + c.Value
 	}
-	ws, _, err := websocket.Dial(ctx, strings.Replace(base, "http", "ws", 1)+"/bench/link", &websocket.DialOptions{HTTPHeader: http.Header{"Cookie": {cookie}}})
+	ws, _, err := websocket.Dial(ctx, strings.Replace(base, "http", "ws", 1)+"/bench/link", &websocket.DialOptions{
+		HTTPClient: &http.Client{Transport: client.Transport}, HTTPHeader: http.Header{"Cookie": {cookie}},
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -340,7 +367,7 @@ func finishers(t *testing.T, ctx context.Context, base, join string) []finisher 
 	var entries []bench.Entry
 	for i := range *graded {
 		time.Sleep(20 * time.Millisecond) // within the limit of joins
-		s, err := sit(ctx, base, join, fmt.Sprintf("Finisher %d", i))
+		s, err := sit(ctx, base, join, fmt.Sprintf("Finisher %d", i), hall(*trainees+499+i))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -431,7 +458,7 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 		ready <- err.Error()
 		return r
 	}
-	s, err := sit(ctx, base, join, fmt.Sprintf("Trainee %d", i))
+	s, err := sit(ctx, base, join, fmt.Sprintf("Trainee %d", i), hall(i))
 	if err != nil {
 		return fail(err)
 	}
@@ -495,7 +522,7 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 				}
 			}
 			for len(open) > 0 && open[0].last <= m.N {
-				r.waits = append(r.waits, now.Sub(open[0].at))
+				r.waits, r.sent = append(r.waits, now.Sub(open[0].at)), append(r.sent, open[0].at)
 				open = open[1:]
 			}
 			if m.N >= n {

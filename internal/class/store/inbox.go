@@ -91,21 +91,42 @@ func (b *inbox) oldest(sorted int) int64 {
 // follows tells whether a run of lines can be kept: its attempt is there, and
 // its lines are not.
 func (s *Store) follows(ctx context.Context, a Append) error {
-	newest, known := s.inbox.newest[a.Attempt]
-	if !known {
-		err := s.Row(ctx, "select coalesce((select max(last) from chunk where attempt = attempt.id), 0) from attempt where id = ?", []any{a.Attempt}, &newest)
-		if err != nil {
-			return fmt.Errorf("log lines cannot be kept: attempt %s: %w", a.Attempt, err)
-		}
-		if held := s.inbox.of(a.Attempt); len(held) > 0 {
-			newest = held[len(held)-1].last
-		}
+	newest, err := s.newest(ctx, a.Attempt)
+	if err != nil {
+		return fmt.Errorf("log lines cannot be kept: attempt %s: %w", a.Attempt, err)
 	}
 	if a.First <= newest || a.Last < a.First {
 		return fmt.Errorf("log lines cannot be kept: attempt %s has entries up to %d, these are %d to %d", a.Attempt, newest, a.First, a.Last)
 	}
 	s.inbox.newest[a.Attempt] = a.Last
 	return nil
+}
+
+// newest is the newest entry kept of an attempt; keeping is held.
+func (s *Store) newest(ctx context.Context, attempt string) (n int, err error) {
+	n, known := s.inbox.newest[attempt]
+	if known {
+		return n, nil
+	}
+	err = s.Row(ctx, "select coalesce((select max(last) from chunk where attempt = attempt.id), 0) from attempt where id = ?", []any{attempt}, &n)
+	if err != nil {
+		return 0, err
+	}
+	if held := s.inbox.of(attempt); len(held) > 0 {
+		n = held[len(held)-1].last
+	}
+	s.inbox.newest[attempt] = n
+	return n, nil
+}
+
+// Expect looks up where the log of an attempt ends, so that the commit of its
+// first lines need not: when a class begins in one moment that is hundreds of
+// look-ups in one commit.
+func (s *Store) Expect(ctx context.Context, attempt string) error {
+	return s.keeping(func() error {
+		_, err := s.newest(ctx, attempt)
+		return err
+	})
 }
 
 // put commits runs of lines to the inbox; keeping is held.
