@@ -17,7 +17,7 @@ type endings struct {
 
 // rest is how long nothing is done after each, as a multiple of the time it
 // took: so much of a processor is left to others.
-const rest = 2
+const rest = 5
 
 func (e *endings) add(s *seat) {
 	e.mu.Lock()

@@ -360,10 +360,12 @@ func (r *Room) ended(s *seat) {
 	} else if a.Finished > 0 {
 		return
 	}
-	// What the end brings comes before its note, so that a stop between the two leaves nothing undone.
 	at := max(r.stamp(), s.attempt.Started)
-	r.Ended(ctx, s.attempt.ID, at)
+	brings := r.Ended(ctx, s.attempt.ID, at)
 	if err := r.Store.Write(ctx, func(tx *store.Tx) error {
+		if err := brings(tx); err != nil {
+			return err
+		}
 		n, err := tx.Changed("update attempt set finished = ? where id = ? and finished = 0", at, s.attempt.ID)
 		if err != nil || n == 0 {
 			return err

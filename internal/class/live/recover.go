@@ -23,7 +23,9 @@ func (r *Room) Recover(ctx context.Context) error {
 			return err
 		}
 		if a.Finished > 0 {
-			r.Ended(ctx, id, a.Finished)
+			if err := r.Store.Write(ctx, r.Ended(ctx, id, a.Finished)); err != nil {
+				return err
+			}
 			continue
 		}
 		s, err := r.seat(ctx, id)

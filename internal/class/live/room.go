@@ -40,8 +40,9 @@ type Room struct {
 	// attempts; at least one is marked.
 	MarkWithin time.Duration
 	// Ended is called for each attempt that has come to its end and is on the
-	// disk whole; again for the same one after a stop in the middle of it.
-	Ended func(ctx context.Context, attempt string, at int64)
+	// disk whole; again for the same one after a stop in the middle of it. What
+	// it returns is written in one transaction with the note of the end.
+	Ended func(ctx context.Context, attempt string, at int64) func(*store.Tx) error
 
 	mu    sync.Mutex
 	seats map[string]*seat     // by attempt
@@ -57,7 +58,10 @@ type Room struct {
 // New returns a room without anybody.
 func New(st *store.Store, shelf *Shelf, log *slog.Logger) *Room {
 	return &Room{
-		Store: st, Shelf: shelf, Clock: time.Now, Wall: time.Now, Log: log, MarkWithin: 500 * time.Millisecond, Ended: func(context.Context, string, int64) {},
+		Store: st, Shelf: shelf, Clock: time.Now, Wall: time.Now, Log: log, MarkWithin: 500 * time.Millisecond,
+		Ended: func(context.Context, string, int64) func(*store.Tx) error {
+			return func(*store.Tx) error { return nil }
+		},
 		seats: map[string]*seat{}, conns: map[string]*conn{}, still: map[string]time.Time{},
 		found: map[string]found{}, marked: map[string]int{},
 	}
@@ -118,7 +122,7 @@ func (r *Room) Serve(w http.ResponseWriter, req *http.Request, who *store.Traine
 		if err != nil {
 			return
 		}
-		if data.Reset(); data.Cap() > 64<<10 {
+		if data.Reset(); data.Cap() > 8<<10 { // grown by what a bench sent after it was cut off
 			data = bytes.Buffer{}
 		}
 		if _, err := data.ReadFrom(from); err != nil {

@@ -12,40 +12,39 @@ import (
 )
 
 // Ended does what the end of an attempt brings with it: an assessment is
-// sealed, and the record store is told. Doing it twice changes nothing.
-func (s *Server) Ended(ctx context.Context, attempt string, at int64) {
-	if err := s.ended(ctx, attempt, at); err != nil {
+// sealed, and the record store is told by what is to be written with the note
+// of the end. Doing it twice changes nothing.
+func (s *Server) Ended(ctx context.Context, attempt string, at int64) func(*store.Tx) error {
+	told, err := s.ended(ctx, attempt, at)
+	if err != nil {
 		s.Log.Error("the end of an attempt could not be dealt with", "attempt", attempt, "error", err)
 	}
-}
-
-func (s *Server) ended(ctx context.Context, id string, at int64) error {
-	a, err := s.Store.Attempt(ctx, id)
-	if err != nil {
-		return err
-	}
-	h, err := s.Store.Handout(ctx, a.Handout)
-	if err != nil {
-		return err
-	}
-	if h.Mode == live.Assessment && a.Seal == "" {
-		if err := s.seal(ctx, a, h); err != nil {
-			return err
-		}
-	}
-	a.Finished = at
-	told, err := s.told(ctx, a, h)
-	if err != nil {
-		return err
-	}
-	return s.Store.Write(ctx, func(tx *store.Tx) error {
+	return func(tx *store.Tx) error {
 		for _, statement := range told {
 			if err := xapi.Put(tx, statement); err != nil {
 				return err
 			}
 		}
 		return nil
-	})
+	}
+}
+
+func (s *Server) ended(ctx context.Context, id string, at int64) ([]xapi.Statement, error) {
+	a, err := s.Store.Attempt(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	h, err := s.Store.Handout(ctx, a.Handout)
+	if err != nil {
+		return nil, err
+	}
+	if h.Mode == live.Assessment && a.Seal == "" {
+		if err := s.seal(ctx, a, h); err != nil {
+			return nil, err
+		}
+	}
+	a.Finished = at
+	return s.told(ctx, a, h)
 }
 
 func (s *Server) seal(ctx context.Context, a *store.Attempt, h *store.Handout) error {
