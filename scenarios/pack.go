@@ -38,6 +38,7 @@ type Pack struct {
 	ID, Title, Author string
 	Digest            string // of the manifest, which holds the digests of all files
 	Exercises         []*bench.Exercise
+	Texts             []Text // of the exercises, in their order
 }
 
 // packFile is a line of a manifest.
@@ -81,8 +82,10 @@ func ReadPack(folder fs.FS, shown string) (*Pack, error) {
 			d.collect(f.line, CheckShelf(path.Join(shown, f.name), text))
 			continue
 		}
+		own := Text{Source: string(text), Shelves: map[string]string{}}
 		e, err := load(path.Join(shown, f.name), text, func(shelf string) ([]byte, error) {
 			if data, listed := whole[path.Join(path.Dir(f.name), shelf)]; listed {
+				own.Shelves[shelf] = string(data)
 				return data, nil
 			}
 			return nil, fs.ErrNotExist
@@ -95,7 +98,7 @@ func ReadPack(folder fs.FS, shown string) (*Pack, error) {
 			d.faults = append(d.faults, Fault{File: d.file, Line: f.line, Field: "files", What: fmt.Sprintf("%s and %s are both the exercise %q", other, f.name, e.ID), Remedy: "give each exercise an id of its own"})
 		}
 		seen[e.ID] = f.name
-		p.Exercises = append(p.Exercises, e)
+		p.Exercises, p.Texts = append(p.Exercises, e), append(p.Texts, own)
 	}
 	if len(d.faults) == 0 && len(p.Exercises) == 0 {
 		d.fault(nil, "files", "the pack holds no exercise", "list at least one")
@@ -142,6 +145,15 @@ func ReadPackZip(data []byte, shown string) (*Pack, error) {
 		return nil, fmt.Errorf("%s: its files are larger than %d MiB together; a pack is text, check that this is one", shown, mostPackBytes>>20)
 	}
 	return ReadPack(z, shown)
+}
+
+// ByID returns an exercise of the pack with its text.
+func (p *Pack) ByID(id string) (*bench.Exercise, *Text, error) {
+	e, err := (&Library{Exercises: p.Exercises}).ByID(id)
+	if err != nil {
+		return nil, nil, err
+	}
+	return e, &p.Texts[slices.Index(p.Exercises, e)], nil
 }
 
 // manifest reads the fields of a manifest.

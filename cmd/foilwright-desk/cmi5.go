@@ -15,8 +15,8 @@ import (
 
 func init() {
 	register(command{
-		name: "cmi5", args: "EXERCISE|FILE.yaml -out FILE.zip [-bench FOLDER]",
-		summary: "one exercise, shipped or your own, with the bench for browsers, as a course package for learning management systems",
+		name: "cmi5", args: "EXERCISE|FILE.yaml|PACK/ID -out FILE.zip [-bench FOLDER]",
+		summary: "one exercise, shipped, of a pack or your own, with the bench for browsers, as a course package for learning management systems",
 		run:     coursePackage,
 	})
 }
@@ -57,20 +57,24 @@ func coursePackage(set *flag.FlagSet, args []string, s streams) error {
 	return nil
 }
 
-// ownText returns the text of an exercise in a file; nil for one that comes
-// with the bench.
+// ownText returns the text of an exercise in a file or a pack; nil for one that
+// comes with the bench.
 func ownText(name string, e *bench.Exercise) (*scenarios.Text, error) {
 	if shipped, err := scenarios.ByID(e.ID); err == nil && shipped.Digest == e.Digest {
 		return nil, nil
 	}
+	if pack, id, ok := inPack(name); ok {
+		_, text, err := fromPack(pack, id)
+		return text, err
+	}
 	if !scenarios.IsFile(name) {
-		return nil, inputError(fmt.Errorf("%s: a package can be made of an exercise in a file of its own", name), "unpack it, and name its .yaml file; the shelves it takes from must lie beside it")
+		return nil, inputError(fmt.Errorf("%s: a package is made of an exercise in a file or a pack", name), "give its .yaml file, or PACK.zip/ID; the shelves it takes from must be there too")
 	}
 	folder, err := os.OpenRoot(filepath.Dir(name))
 	if err != nil {
-		return nil, err
+		return nil, inputError(err, "check the name and that you may read the folder")
 	}
-	defer folder.Close()
+	defer func() { _ = folder.Close() }()
 	_, text, err := scenarios.ReadText(folder.FS(), filepath.Base(name), name)
 	return &text, err
 }

@@ -37,18 +37,11 @@ func readFile(name string, s streams) ([]byte, error) {
 }
 
 // findExercise returns an exercise by its id, from a file, or from a pack as
-// PACK.zip/ID.
+// PACK/ID.
 func findExercise(name string, s streams) (*bench.Exercise, error) {
-	if file, id, inPack := strings.Cut(name, ".zip/"); inPack {
-		p, err := openPack(file + ".zip")
-		if err != nil {
-			return nil, err
-		}
-		e, err := (&scenarios.Library{Exercises: p.Exercises}).ByID(id)
-		if err != nil {
-			return nil, inputError(err, "foilwright-desk check "+file+".zip")
-		}
-		return e, nil
+	if pack, id, ok := inPack(name); ok {
+		e, _, err := fromPack(pack, id)
+		return e, err
 	}
 	if scenarios.IsFile(name) || name == "-" {
 		e, err := loadExercise(name, s)
@@ -60,9 +53,36 @@ func findExercise(name string, s streams) (*bench.Exercise, error) {
 	}
 	e, err := scenarios.ByID(name)
 	if err != nil {
-		return nil, inputError(err, "or give the exercise's file, ending in .yaml, or one of a pack as PACK.zip/ID")
+		return nil, inputError(err, "or give the exercise's file, ending in .yaml, or one of a pack as PACK.zip/ID or FOLDER/ID")
 	}
 	return e, nil
+}
+
+// inPack splits the name of an exercise of a pack, which is a zip file or a
+// folder with a manifest.
+func inPack(name string) (pack, id string, ok bool) {
+	if file, id, ok := strings.Cut(name, ".zip/"); ok {
+		return file + ".zip", id, true
+	}
+	folder, id := filepath.Split(name)
+	if folder == "" || scenarios.IsFile(name) {
+		return "", "", false
+	}
+	_, err := os.Stat(filepath.Join(folder, scenarios.ManifestName))
+	return filepath.Clean(folder), id, err == nil
+}
+
+// fromPack returns an exercise of a pack with its text.
+func fromPack(pack, id string) (*bench.Exercise, *scenarios.Text, error) {
+	p, err := openPack(pack)
+	if err != nil {
+		return nil, nil, err
+	}
+	e, text, err := p.ByID(id)
+	if err != nil {
+		return nil, nil, inputError(err, "foilwright-desk check "+pack)
+	}
+	return e, text, nil
 }
 
 // loadExercise reads the exercise in a file, with the shelves it names.

@@ -17,8 +17,9 @@ import (
 	"foilwright/scenarios"
 )
 
-// A course package of an exercise that no bench comes with, as a learning
-// management system would serve it, is begun in a browser.
+// A course package of an exercise that no bench comes with, out of a pack with
+// its shelf, as a learning management system would serve it, is begun in a
+// browser.
 func TestAnOwnExerciseTravelsWithItsPackage(t *testing.T) {
 	s := newSchool(t)
 	folder := t.TempDir()
@@ -39,9 +40,14 @@ func TestAnOwnExerciseTravelsWithItsPackage(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	archive := filepath.Join(folder, "course.zip")
-	if out, err := exec.Command(s.program, "cmi5", filepath.Join(folder, "own-primer.yaml"), "-out", archive, "-bench", s.site).CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
+	pack, archive := filepath.Join(t.TempDir(), "yard.zip"), filepath.Join(t.TempDir(), "course.zip")
+	for _, args := range [][]string{
+		{"pack", folder, "-out", pack, "-id", "yard", "-title", "Yard", "-author", "Instructor"},
+		{"cmi5", pack + "/own-primer", "-out", archive, "-bench", s.site},
+	} {
+		if out, err := exec.Command(s.program, args...).CombinedOutput(); err != nil {
+			t.Fatalf("%v: %s", err, out)
+		}
 	}
 	course, err := zip.OpenReader(archive)
 	if err != nil {

@@ -40,8 +40,8 @@ type Shelf struct {
 }
 
 // NewShelf offers the exercises of the program and those of a folder, which
-// may be missing; files that those take pieces and foils from lie in it too. A
-// file that does not load is an error that says why.
+// may be missing: files, with the shelves that they take from beside them, and
+// packs as zip files. A file that does not load is an error that says why.
 func NewShelf(folder string) (*Shelf, error) {
 	s := &Shelf{former: map[string]*Offered{}, worlds: map[string]*bench.World{}}
 	for _, e := range scenarios.Shipped() {
@@ -51,25 +51,57 @@ func NewShelf(folder string) (*Shelf, error) {
 	if err != nil {
 		return nil, err
 	}
+	packs, err := filepath.Glob(filepath.Join(folder, "*.zip"))
+	if err != nil {
+		return nil, err
+	}
 	slices.Sort(names)
+	slices.Sort(packs)
 	for _, name := range names {
 		data, err := os.ReadFile(name)
 		if err != nil {
 			return nil, err
 		}
-		if scenarios.IsShelf(data) {
+		if scenarios.IsShelf(data) || filepath.Base(name) == scenarios.ManifestName {
 			continue
 		}
 		e, text, err := scenarios.ReadText(os.DirFS(folder), filepath.Base(name), name)
 		if err != nil {
 			return nil, err
 		}
-		if s.find(e.ID) != nil {
-			return nil, fmt.Errorf("%s: there is an exercise %q already; give this one another id", name, e.ID)
+		if err := s.add(name, e, &text); err != nil {
+			return nil, err
 		}
-		s.list = append(s.list, Offered{Exercise: e, Own: &text})
+	}
+	for _, name := range packs {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		p, err := scenarios.ReadPackZip(data, name)
+		if err != nil {
+			return nil, err
+		}
+		for i, e := range p.Exercises {
+			if err := s.add(name, e, &p.Texts[i]); err != nil {
+				return nil, err
+			}
+		}
 	}
 	return s, nil
+}
+
+// add offers an exercise of somebody's own. One that is there already in the
+// same words is left as it is.
+func (s *Shelf) add(name string, e *bench.Exercise, text *scenarios.Text) error {
+	other := s.find(e.ID)
+	if other != nil && other.Digest != e.Digest {
+		return fmt.Errorf("%s: there is an exercise %q already (%s); give this one another id", name, e.ID, other.Title)
+	}
+	if other == nil {
+		s.list = append(s.list, Offered{Exercise: e, Own: text})
+	}
+	return nil
 }
 
 // List returns all that can be handed out.
