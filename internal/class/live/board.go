@@ -1,7 +1,9 @@
 package live
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"time"
 
 	"foilwright/internal/class/store"
@@ -23,6 +25,7 @@ type Row struct {
 	LastUm        float64
 	HasLast       bool
 	Findings      []string // with evidence in the log so far
+	Behind        float64  // seconds since the findings were up to date; 0: they are; < 0: nobody has looked yet
 	Stuck         string
 	Minutes       float64
 	LeftMinutes   float64
@@ -32,7 +35,8 @@ type Row struct {
 
 // Board tells where every trainee of a class stands with a handout, which may
 // be nil. In a class so large that marking takes longer than MarkWithin, some
-// findings are those of an earlier look, and the next look begins with them.
+// findings are those of an earlier look: Behind tells how old they are, and
+// the oldest are the next to be made anew.
 func (r *Room) Board(ctx context.Context, class string, h *store.Handout) ([]Row, error) {
 	all, err := r.Store.Trainees(ctx, class)
 	if err != nil {
@@ -52,13 +56,9 @@ func (r *Room) Board(ctx context.Context, class string, h *store.Handout) ([]Row
 	}
 	now := r.Clock()
 	rows := make([]Row, len(all))
-	r.mu.Lock()
-	from := r.marked[class]
-	r.mu.Unlock()
-	began, goOn, one := time.Now(), from, false
-	for i := range all {
-		at := (from + i) % len(all)
-		p, row := all[at], &rows[at]
+	entries := map[string]int{}
+	for i, p := range all {
+		row := &rows[i]
 		r.mu.Lock()
 		*row = Row{Trainee: p.ID, Name: p.Name, Identity: p.Identity != "", Here: r.conns[p.ID] != nil}
 		r.mu.Unlock()
@@ -66,54 +66,108 @@ func (r *Room) Board(ctx context.Context, class string, h *store.Handout) ([]Row
 		if !ok {
 			continue
 		}
-		err := r.row(ctx, row, a, now)
+		n, err := r.row(ctx, row, a, now)
 		if err != nil {
 			row.Fault = err.Error()
 			continue
 		}
-		var f found
-		if !one || time.Since(began) < r.MarkWithin {
-			f, goOn, one = r.mark(ctx, a.ID), at+1, true
-		} else {
-			r.mu.Lock()
-			f = r.found[a.ID]
-			r.mu.Unlock()
-		}
-		row.Findings, row.Fault = f.findings, f.fault
+		entries[a.ID] = n
 	}
+	r.markOldest(ctx, class, entries)
+	now = r.Clock()
 	r.mu.Lock()
-	r.marked[class] = goOn % max(1, len(all))
-	r.mu.Unlock()
+	defer r.mu.Unlock()
+	for i := range rows {
+		row := &rows[i]
+		n, ok := entries[row.Attempt]
+		if !ok {
+			continue
+		}
+		f := r.found[row.Attempt]
+		row.Findings, row.Fault = f.findings, f.fault
+		switch {
+		case f.at.IsZero():
+			row.Behind = -1
+		case f.n < n:
+			row.Behind = now.Sub(f.at).Seconds()
+		}
+	}
 	return rows, nil
 }
 
-// found is what the board last saw in an attempt.
+// found is what a look at the board last saw in an attempt.
 type found struct {
 	findings []string
 	fault    string
+	n        int // entries that were looked at
+	at       time.Time
 }
 
-// mark replays an attempt and notes what is found in it.
-func (r *Room) mark(ctx context.Context, attempt string) (f found) {
-	sheet, err := r.Sheet(ctx, attempt)
-	if err != nil {
-		f.fault = err.Error()
-	} else {
-		f.findings = SoFar(sheet)
+// markOldest marks attempts with entries that no look has seen, for no longer
+// than MarkWithin but at least one: the one that was looked at longest ago
+// first. Of several looks at the same class at a time one marks.
+func (r *Room) markOldest(ctx context.Context, class string, entries map[string]int) {
+	r.mu.Lock()
+	if r.marking[class] {
+		r.mu.Unlock()
+		return
+	}
+	r.marking[class] = true
+	last := map[string]time.Time{}
+	var due []string
+	for id, n := range entries {
+		if f := r.found[id]; f.at.IsZero() || f.n < n {
+			last[id] = f.at
+			due = append(due, id)
+		}
+	}
+	r.mu.Unlock()
+	defer func() {
+		r.mu.Lock()
+		defer r.mu.Unlock()
+		delete(r.marking, class)
+	}()
+	slices.SortFunc(due, func(a, b string) int { return cmp.Or(last[a].Compare(last[b]), cmp.Compare(a, b)) })
+	began := time.Now()
+	for i, id := range due {
+		if ctx.Err() != nil || i > 0 && time.Since(began) >= r.MarkWithin {
+			return
+		}
+		r.mark(ctx, id, entries[id])
+	}
+}
+
+// mark replays an attempt of so many entries and notes what is found in it.
+func (r *Room) mark(ctx context.Context, attempt string, entries int) {
+	f := found{at: r.Clock()}
+	sheet := r.past.endedSheet(attempt)
+	var err error
+	if sheet == nil {
+		sheet, err = r.sheet(ctx, attempt, r.past.guest(attempt, entries, r.MostReplayed))
+	}
+	switch {
+	case ctx.Err() != nil:
+		return // nobody waits for it any more
+	case err != nil:
+		f.fault = err.Error() // n stays 0: it is tried again in its turn
+	default:
+		// What came while it was marked may be in it or not: the next look tells.
+		f.n, f.findings = entries, SoFar(sheet)
 	}
 	r.mu.Lock()
+	defer r.mu.Unlock()
 	r.found[attempt] = f
-	r.mu.Unlock()
-	return f
 }
 
-func (r *Room) row(ctx context.Context, row *Row, a store.Attempt, now time.Time) error {
+// row fills in what a seat knows and returns how many entries are on the disk.
+func (r *Room) row(ctx context.Context, row *Row, a store.Attempt, now time.Time) (entries int, err error) {
 	row.Attempt, row.Turn, row.Finished = a.ID, a.Turn, a.Finished > 0
 	s, err := r.seat(ctx, a.ID)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	s.mu.Lock()
+	defer s.mu.Unlock()
 	p := &s.progress
 	row.Stage, row.Done, row.Readings, row.HasLast, row.Stuck = p.stage, p.done, p.readings, p.hasLast, p.stuck(now)
 	row.LastUm = float64(p.last) * s.offered.Instrument.ResolutionUm
@@ -131,16 +185,19 @@ func (r *Room) row(ctx context.Context, row *Row, a store.Attempt, now time.Time
 	if row.Stage == "" {
 		row.Stage = stageReading
 	}
-	s.mu.Unlock()
-	return nil
+	return s.kept, nil
 }
+
+// onlyAtTheEnd is a finding that holds of everybody who has measured and not
+// yet come to the last verification.
+const onlyAtTheEnd = "verify-missing-end"
 
 // SoFar names the findings that something in the log shows already; before the
 // end, what is merely missing may still come.
 func SoFar(s *grade.Sheet) []string {
 	names := []string{}
 	for _, f := range s.Findings {
-		if s.Finished || len(f.Entries) > 0 {
+		if s.Finished || len(f.Entries) > 0 && f.Check != onlyAtTheEnd {
 			names = append(names, f.Name)
 		}
 	}

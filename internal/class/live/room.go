@@ -39,6 +39,8 @@ type Room struct {
 	// MarkWithin is how long a look at the board may take to replay and mark
 	// attempts; at least one is marked.
 	MarkWithin time.Duration
+	// MostReplayed is how many entries of replays may be held in memory.
+	MostReplayed int
 	// Ended is called for each attempt that has come to its end and is on the
 	// disk whole; again for the same one after a stop in the middle of it. What
 	// it returns is written in one transaction with the note of the end.
@@ -51,19 +53,19 @@ type Room struct {
 	past  replays
 	over  endings
 
-	found  map[string]found // by attempt
-	marked map[string]int   // by class, where the board goes on marking
+	found   map[string]found // by attempt
+	marking map[string]bool  // by class: a look at its board is marking just now
 }
 
 // New returns a room without anybody.
 func New(st *store.Store, shelf *Shelf, log *slog.Logger) *Room {
 	return &Room{
-		Store: st, Shelf: shelf, Clock: time.Now, Wall: time.Now, Log: log, MarkWithin: 500 * time.Millisecond,
+		Store: st, Shelf: shelf, Clock: time.Now, Wall: time.Now, Log: log, MarkWithin: 500 * time.Millisecond, MostReplayed: MostReplayed,
 		Ended: func(context.Context, string, int64) func(*store.Tx) error {
 			return func(*store.Tx) error { return nil }
 		},
 		seats: map[string]*seat{}, conns: map[string]*conn{}, still: map[string]time.Time{},
-		found: map[string]found{}, marked: map[string]int{},
+		found: map[string]found{}, marking: map[string]bool{},
 	}
 }
 

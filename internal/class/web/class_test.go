@@ -149,6 +149,106 @@ func TestALargeClassIsMarkedInTurns(t *testing.T) {
 	}
 }
 
+// While all work on, each look marks the attempt that was looked at longest ago,
+// says of the others how old their findings are, and holds no more replays in
+// memory than it may.
+func TestALargeClassIsMarkedFairly(t *testing.T) {
+	s := newSchool(t)
+	ines := s.instructor()
+	class := ines.newClass("One")
+	ines.must("/class/"+class.ID+"/handout", "exercise", panel, "mode", "practice", "variant", "same")
+	type worker struct {
+		*pupil
+		attempt string
+		chain   bench.Writer
+		n       int
+	}
+	var r *bench.Record
+	var workers []*worker
+	for _, name := range []string{"Ana Brook", "Ben Holt", "Cem Aksu", "Dora Lys", "Emil Voss"} {
+		p := s.join(class, name)
+		w := p.begin()
+		if r == nil {
+			r = s.played(panel, w.Seed, "foil-missing")
+		}
+		chain, _ := chainOf(t, w.Log)
+		p.link.Follow(w.Attempt, 0)
+		workers = append(workers, &worker{p, w.Attempt, chain, 0})
+	}
+	work := func(entries int) {
+		t.Helper()
+		for _, w := range workers {
+			for _, e := range r.Entries[w.n : w.n+entries] {
+				line, err := w.chain.Entry(e)
+				if err != nil {
+					t.Fatal(err)
+				}
+				w.link.Line(e.N, line)
+			}
+			w.n += entries
+		}
+		for _, w := range workers {
+			s.until("all is acknowledged", func() bool { return w.link.Status().Unsent == 0 })
+		}
+	}
+	room := s.web.Room
+	room.MarkWithin, room.MostReplayed = 0, 300
+	const rounds, minute = 3, 60.0
+	step := (len(r.Entries) - 1) / (rounds * len(workers))
+	var turns []string
+	for look := range rounds * len(workers) {
+		work(step)
+		s.late.Add(int64(time.Minute))
+		rows := ines.boardOf(class)
+		for _, row := range rows {
+			switch {
+			case row.Fault != "":
+				t.Fatalf("look %d: %+v", look, row)
+			case row.Behind == 0:
+				turns = append(turns, row.Name)
+			case row.Behind < 0 && look >= len(workers)-1:
+				t.Errorf("at look %d nobody has looked at %s yet", look, row.Name)
+			case row.Behind > 0 && (row.Behind < minute || row.Behind > float64(len(workers))*minute):
+				t.Errorf("at look %d the findings of %s are %.0f s old", look, row.Name, row.Behind)
+			}
+		}
+		if len(turns) != look+1 {
+			t.Fatalf("after look %d there were the turns of %v", look, turns)
+		}
+	}
+	for i, name := range turns[len(workers):] {
+		if name != turns[i] {
+			t.Errorf("the turns were %v", turns)
+			break
+		}
+	}
+	if n := room.Replayed(); n > room.MostReplayed {
+		t.Errorf("%d entries of replays are held, %d may be", n, room.MostReplayed)
+	}
+	// When nobody works on, nobody is marked again, and all are soon up to date.
+	for range workers {
+		ines.boardOf(class)
+	}
+	for _, row := range ines.boardOf(class) {
+		if row.Behind != 0 || len(row.Findings) == 0 {
+			t.Errorf("at rest: %+v", row)
+		}
+	}
+	// A finished attempt is marked once more, and its replay is let go.
+	work(len(r.Entries) - workers[0].n)
+	for range workers {
+		ines.boardOf(class)
+	}
+	for _, row := range ines.boardOf(class) {
+		if row.Behind != 0 || !row.Finished {
+			t.Errorf("at the end: %+v", row)
+		}
+	}
+	if n := room.Replayed(); n != 0 {
+		t.Errorf("%d entries of finished attempts are held", n)
+	}
+}
+
 // An assessment: the server computes, the log is sealed, two assessors judge.
 func TestAnAssessment(t *testing.T) {
 	s := newSchool(t)

@@ -21,6 +21,18 @@
     return part;
   }
 
+  function age(seconds) {
+    return seconds < 90 ? seconds.toFixed(0) + " s" : (seconds / 60).toFixed(0) + " min";
+  }
+
+  // What the marking of a large class has not come to yet.
+  function lag(rows) {
+    const late = rows.filter((r) => r.Behind < 0 || r.Behind > 15);
+    if (!late.length) return "";
+    const oldest = Math.max(...late.map((r) => r.Behind));
+    return "; findings of " + late.length + " lag" + (oldest > 0 ? ", by up to " + age(oldest) : "");
+  }
+
   function row(r, data) {
     const tr = element("tr");
     tr.dataset.trainee = r.Trainee;
@@ -45,6 +57,8 @@
     }
     if (r.Stuck) stage.append(element("span", "stuck: " + r.Stuck, "tag stuck"));
     const findings = element("td", (r.Findings || []).join("; "), "small");
+    if (r.Behind < 0) findings.append(element("span", "not looked at yet", "soft"));
+    if (r.Behind > 15) findings.append(" ", element("span", "as of " + age(r.Behind) + " ago", "soft age"));
     if (r.Fault) findings.append(element("span", r.Fault, "tag bad"));
     let minutes = r.Attempt ? r.Minutes.toFixed(0) : "";
     if (r.LeftMinutes) minutes += " (" + Math.max(0, r.LeftMinutes).toFixed(0) + " left)";
@@ -69,7 +83,7 @@
         if (!answer.ok) throw new Error("the server answered " + answer.status);
         const data = await answer.json();
         if (data.rows.length) rows.replaceChildren(...data.rows.map((r) => row(r, data)));
-        state.textContent = data.rows.length + " joined, " + data.rows.filter((r) => r.Here).length + " here" + (data.paused ? ", paused" : "");
+        state.textContent = data.rows.length + " joined, " + data.rows.filter((r) => r.Here).length + " here" + (data.paused ? ", paused" : "") + lag(data.rows);
       } catch (err) {
         state.textContent = "not up to date: " + err.message;
       }
