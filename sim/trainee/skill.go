@@ -77,7 +77,8 @@ var exclusive = [][]string{
 	// Where the spots are.
 	{"edge-near", "feature-near", "area-outside", "spots-clustered", "spot-wide"},
 	// No report, nothing to record wrongly.
-	{"report-missing", "record-wrong", "decision-wrong", "memory-uncleared", "spots-few", "readings-few", "spots-clustered", "unsafe-readings-kept"},
+	{"report-missing", "record-wrong", "decision-wrong", "memory-uncleared", "spots-few", "readings-few", "spots-clustered", "unsafe-readings-kept",
+		"uncertainty-missing", "uncertainty-wrong", "allowance-missed", "allowance-wrong"},
 	{"discard-unexplained", "discard-excess", "spots-picked"},
 	{"spots-picked", "edge-near", "feature-near", "area-outside", "spot-wide", "report-missing"},
 }
