@@ -2,9 +2,11 @@ package authoring
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"foilwright/sim/bench"
+	"foilwright/sim/inspect"
 	"foilwright/sim/part"
 )
 
@@ -87,38 +89,142 @@ func layersOf(e *bench.Exercise) string {
 }
 
 // verdicts are the doubts about how the truth decides over the ranges of the
-// film: within one range both ways, or over all of them one way only.
+// film, by the decision rule of the job with its guard band: within one range
+// this way and that, or over all of them one way only.
 func verdicts(w *bench.World) []Doubt {
 	e := w.Exercise
 	var list []Doubt
-	accepts, rejects := 0, 0
+	all := map[string]bool{}
 	for i, r := range e.Part.Coating.MeanUm {
-		yes, no := 0, 0
-		for _, um := range []float64{r.Low, r.High} {
-			there, some := *e, *w
-			there.Part.Coating.MeanUm = []part.Range{{Low: um, High: um}}
-			some.Exercise = &there
-			for seed := range uint64(drawn) {
-				if bench.Accepts(some.Reseed(seed + 1).TrueVerdict()) {
-					yes++
-				} else {
-					no++
-				}
+		found := map[string]bool{}
+		for _, um := range meansToTry(e, r) {
+			for _, verdict := range truths(w, um) {
+				found[verdict], all[verdict] = true, true
 			}
 		}
-		if yes > 0 && no > 0 {
+		if len(found) > 1 {
 			list = append(list, Doubt{
-				Field: fmt.Sprintf("part.coating.mean_um[%d]", i), What: fmt.Sprintf("films from %g to %g µm are accepted with some seeds and rejected with others: the verdict hangs on luck", r.Low, r.High),
-				Remedy: "keep the range, with the film's waviness, on one side of what the rule asks, and give the other side a range of its own",
+				Field:  fmt.Sprintf("part.coating.mean_um[%d]", i),
+				What:   fmt.Sprintf("for films from %g to %g µm the right verdict is %s, %s: the verdict hangs on luck", r.Low, r.High, strings.Join(inOrder(e, found), " or "), hangsOn(e)),
+				Remedy: "keep the range, with the film's waviness, clear of " + bounds(e) + ", and give the other verdict a range of its own",
 			})
 		}
-		accepts, rejects = accepts+yes, rejects+no
 	}
-	if word := map[bool]string{true: "accept", false: "reject"}[accepts > 0]; accepts == 0 || rejects == 0 {
+	if len(all) == 1 {
 		list = append(list, Doubt{
-			Field: "part.coating.mean_um", What: fmt.Sprintf("the right verdict is %s with every seed", word),
-			Remedy: "give a range for the other verdict too, unless that is meant: trainees learn the answer by heart", Info: true,
+			Field: "part.coating.mean_um", What: fmt.Sprintf("the right verdict is %s with every seed", inOrder(e, all)[0]),
+			Remedy: "give a range for another verdict too, unless that is meant: trainees learn the answer by heart", Info: true,
 		})
 	}
 	return list
+}
+
+// inOrder lists verdicts as the trainee is offered them.
+func inOrder(e *bench.Exercise, found map[string]bool) []string {
+	return slices.DeleteFunc(e.Job.Rule.Verdicts(), func(v string) bool { return !found[v] })
+}
+
+// truths are the right verdicts for films of a mean, over some seeds and over
+// the uncertainties that a guard band of the trainee's own may have.
+func truths(w *bench.World, meanUm float64) []string {
+	there, some := *w.Exercise, *w
+	there.Part.Coating.MeanUm = []part.Range{{Low: meanUm, High: meanUm}}
+	some.Exercise = &there
+	var list []string
+	for seed := range uint64(drawn) {
+		film := some.Reseed(seed + 1)
+		list = append(list, film.TrueVerdict(0))
+		if own := ownBandUm(w.Exercise); own > 0 {
+			list = append(list, film.TrueVerdict(own))
+		}
+	}
+	return list
+}
+
+// meansToTry are the ends of a range and the acceptance limits within it.
+func meansToTry(e *bench.Exercise, r part.Range) []float64 {
+	list := []float64{r.Low, r.High}
+	for _, b := range acceptanceLimits(e) {
+		if b.um > r.Low && b.um < r.High {
+			list = append(list, b.um)
+		}
+	}
+	return list
+}
+
+// ownBandUm is the widest guard band that a trainee's own uncertainty can make:
+// the largest that still supports a result. 0 where the sheet fixes the band or
+// keeps none.
+func ownBandUm(e *bench.Exercise) float64 {
+	r := &e.Job.Rule
+	if r.Decision == "" || r.Decision == inspect.SimpleAcceptance.ID || r.GuardUm > 0 {
+		return 0
+	}
+	return r.Tolerance().At(e.Job.NominalUm)
+}
+
+// acceptanceLimit is a value of the mean at which the verdict changes.
+type acceptanceLimit struct {
+	um    float64
+	words string
+}
+
+// acceptanceLimits lists where the verdict on the mean changes, the guard band
+// at its widest.
+func acceptanceLimits(e *bench.Exercise) []acceptanceLimit {
+	r := &e.Job.Rule
+	guard := r.GuardUm + ownBandUm(e)
+	word := "guard band"
+	if r.GuardUm == 0 {
+		word = "the largest uncertainty"
+	}
+	sides := []float64{0}
+	switch {
+	case r.Decision == inspect.NonBinary.ID:
+		sides = []float64{-1, 0, 1}
+	case guard > 0 && r.GuardUm > 0:
+		sides = []float64{1}
+	case guard > 0:
+		sides = []float64{0, 1}
+	}
+	var list []acceptanceLimit
+	add := func(um, inward float64, name string) {
+		for _, side := range sides {
+			sign := map[bool]string{true: "+", false: "-"}[side*inward > 0]
+			l := acceptanceLimit{um + side*inward*guard, fmt.Sprintf("%s (%g µm)", name, um)}
+			if side != 0 {
+				l.words = fmt.Sprintf("%s %s %s (%g µm)", name, sign, word, l.um)
+			}
+			list = append(list, l)
+		}
+	}
+	add(r.MinimumUm, 1, "minimum")
+	if r.MaximumUm > 0 {
+		add(r.MaximumUm, -1, "maximum")
+	}
+	return list
+}
+
+// bounds says in words where the verdict changes.
+func bounds(e *bench.Exercise) string {
+	var list []string
+	for _, b := range acceptanceLimits(e) {
+		list = append(list, b.words)
+	}
+	text := list[0]
+	if n := len(list); n > 1 {
+		text = strings.Join(list[:n-1], ", ") + " and " + list[n-1]
+	}
+	if r := &e.Job.Rule; r.Acceptance == "imo-90-10" || r.Acceptance == "local-minimum" || r.Acceptance == "iso19840-80-20" {
+		text += ", and of the limits for single places"
+	}
+	return text
+}
+
+// hangsOn says what decides within a range that gives several verdicts.
+func hangsOn(e *bench.Exercise) string {
+	if ownBandUm(e) > 0 {
+		return "by the seed and by the trainee's own uncertainty, which is the guard band"
+	}
+	return "by the seed"
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"foilwright/sim/inspect"
 )
 
 // mostWritten bounds a line of the record sheet, in bytes.
@@ -246,11 +248,16 @@ func (b *Bench) report(a Action) {
 	}
 	res := b.record.World.Exercise.Instrument.ResolutionUm
 	recorded, allowance := float64(float64(a.Counts)*res), float64(float64(a.Allowance)*res)
+	known, budgetUm := b.MeasuredMean(), 0.0
+	known.TextureUm = inspect.TextureBoundUm(allowance)
+	if u, err := known.Budget().Evaluate(0.95); err == nil {
+		budgetUm = u.Expanded
+	}
 	b.record.Result = &Result{
 		Entry:  b.entry(),
 		MeanUm: recorded - allowance, RecordedUm: recorded, AllowanceUm: allowance,
-		ExpandedUm: float64(float64(a.Uncertainty) * res),
-		Verdict:    a.Text, Shown: s.memory.Statistics(),
+		ExpandedUm: float64(float64(a.Uncertainty) * res), BudgetUm: budgetUm,
+		Verdict: a.Text, Shown: s.memory.Statistics(),
 		Readings: append(s.memory.Readings[:0:0], s.memory.Readings...),
 	}
 	b.see(Event{Kind: Reported, Counts: a.Counts, N: len(s.memory.Readings), Text: a.Text})

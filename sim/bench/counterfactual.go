@@ -155,11 +155,11 @@ func (c *Counterfactual) room(spots []inspect.Spot) []inspect.Spot {
 
 // Verdict is what the job's rule says of a replay: of its spots, with the mean
 // as it would have been reported against the true mean over the area, moved by
-// byUm, and with the uncertainty that was put down.
+// byUm, and with the uncertainty that holds for the report.
 func (c *Counterfactual) Verdict(out *Rerun, byUm float64) string {
 	w := c.record.World
 	return w.Exercise.Job.Rule.Verdict(out.Spots, inspect.Stated{
-		MeanUm: w.TrueMeanUm + out.MeanErrorUm + byUm, ExpandedUm: c.record.Result.ExpandedUm,
+		MeanUm: w.TrueMeanUm + out.MeanErrorUm + byUm, ExpandedUm: c.record.HoldingUm(),
 	})
 }
 

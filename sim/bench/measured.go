@@ -96,6 +96,23 @@ func (b *Bench) MeasuredMean() inspect.MeasuredMean {
 	return m
 }
 
+// HoldingUm is the expanded uncertainty that a guard band rests on when nothing
+// fixes it: the one put down, as long as it is not more times larger or smaller
+// than the budget of the readings and certificates than the exercise allows, or
+// else that of the budget. So nobody makes a verdict right by stating an
+// uncertainty that suits it. It is 0 without a report.
+func (r *Record) HoldingUm() float64 {
+	if r.Result == nil {
+		return 0
+	}
+	stated, budget, factor := r.Result.ExpandedUm, r.Result.BudgetUm, r.World.Exercise.Limits.UncertaintyFactor
+	step := r.World.Exercise.Instrument.ResolutionUm
+	if budget == 0 || stated > 0 && stated <= float64(budget*factor)+step && stated >= budget/factor-step {
+		return stated
+	}
+	return budget
+}
+
 // CurveBoundUm bounds the error of the instrument's own curve in a result, um:
 // nothing where a foil holds the curve, its tolerance where none does. Coated
 // pieces in place of zero and foils leave it as well: they hold the curve at

@@ -39,6 +39,7 @@ type Result struct {
 	Entry      int
 	MeanUm     float64 // the mean recorded, less the allowance
 	ExpandedUm float64 // expanded uncertainty put down with it; 0: none
+	BudgetUm   float64 // expanded uncertainty that readings and certificates give; 0: nothing to work it out from
 	Verdict    string  // one of Rule.Verdicts
 	// RecordedUm is the mean recorded, AllowanceUm what is deducted from it and
 	// from every reading for roughness.

@@ -137,10 +137,32 @@ func (r *Result) Stated() inspect.Stated {
 // truth is judged; the grid of part.Coating.MeanOverUm.
 const gridSide = 40
 
-// TrueVerdict is what the rule says of the truth: of the true local thickness
-// at every place of a grid over the area, each as a spot of one reading, with
-// no uncertainty to guard against.
-func (w *World) TrueVerdict() string {
+// TrueVerdict is what the rule says of the truth, by its own decision rule: of
+// the true local thickness at every place of a grid over the area, each as a
+// spot of one reading, and of the true mean. A guard band is kept as the sheet
+// keeps it: a film that meets its specification and lies in the band of an
+// acceptance limit moved inward (JCGM 106:2012, 8.3) is rightly rejected. Where
+// the sheet fixes no band, it is expandedUm, the expanded uncertainty of the
+// mean that is decided on; see Record.HoldingUm.
+func (w *World) TrueVerdict(expandedUm float64) string {
+	return w.Exercise.Job.Rule.Verdict(w.trueSpots(), inspect.Stated{MeanUm: w.TrueMeanUm, ExpandedUm: expandedUm})
+}
+
+// TrueGrounds tells in words what decided the true verdict: the limit that was
+// not met, or the one that the mean met.
+func (w *World) TrueGrounds(expandedUm float64) string {
+	judged, err := w.Exercise.Job.Rule.Judge(w.trueSpots(), inspect.Stated{MeanUm: w.TrueMeanUm, ExpandedUm: expandedUm})
+	if err != nil || len(judged.Reasons) == 0 {
+		return ""
+	}
+	first := judged.Reasons[0]
+	if first.Spot < 0 {
+		return first.Text
+	}
+	return fmt.Sprintf("there is a place of %.1f µm, and the limit for a spot is %.1f µm", first.ValueUm, first.Limit)
+}
+
+func (w *World) trueSpots() []inspect.Spot {
 	a := w.Exercise.Job.Area
 	um := make([]float64, 0, gridSide*gridSide)
 	spots := make([]inspect.Spot, 0, gridSide*gridSide)
@@ -152,7 +174,5 @@ func (w *World) TrueVerdict() string {
 			spots = append(spots, inspect.Spot{ReadingsUm: um[len(um)-1:]})
 		}
 	}
-	rule := w.Exercise.Job.Rule
-	rule.GuardUm, rule.Decision = 0, ""
-	return rule.Verdict(spots, inspect.Stated{MeanUm: w.TrueMeanUm})
+	return spots
 }

@@ -184,7 +184,7 @@ func TestEveryInfluenceHasWords(t *testing.T) {
 func TestAWrongVerdictIsTraced(t *testing.T) {
 	for seed := range uint64(12) {
 		r := played(t, seed, "foil-left")
-		if r.World.TrueVerdict() == bench.Accept {
+		if r.World.TrueVerdict(0) == bench.Accept {
 			continue
 		}
 		v := explain.Explain(r).Verdict

@@ -8,7 +8,7 @@ import (
 
 // Verdict tells how the rule's verdict came about.
 type Verdict struct {
-	True    string `json:"true"`     // by the true mean over the area
+	True    string `json:"true"`     // by the job's decision rule from the truth over the area
 	ByRule  string `json:"by_rule"`  // by the rule from the mean as reported and the spots as measured
 	Given   string `json:"given"`    // by the trainee
 	Wrong   bool   `json:"wrong"`    // ByRule is not True
@@ -55,11 +55,11 @@ func (g *game) noteVerdict(coalition uint, byUm float64, out *bench.Rerun) {
 	}
 	if g.added == nil {
 		g.added = g.extras()
-		g.truth = g.record.World.TrueVerdict()
+		g.truth = g.record.World.TrueVerdict(g.record.HoldingUm())
 	}
 	for set, um := range g.added {
 		verdict := g.replay.Verdict(out, byUm-g.offset+um)
-		g.wrong[uint(set)<<len(g.players)|coalition] = bench.Accepts(verdict) != bench.Accepts(g.truth)
+		g.wrong[uint(set)<<len(g.players)|coalition] = verdict != g.truth
 	}
 }
 
@@ -67,8 +67,8 @@ func (g *game) noteVerdict(coalition uint, byUm float64, out *bench.Rerun) {
 // single flips are known.
 func (g *game) verdict() *Verdict {
 	mean := func(out *bench.Rerun) string { return g.replay.Verdict(out, 0) }
-	v := &Verdict{True: g.record.World.TrueVerdict(), ByRule: mean(&g.whole), Given: g.record.Result.Verdict}
-	v.Wrong = bench.Accepts(v.ByRule) != bench.Accepts(v.True)
+	v := &Verdict{True: g.record.World.TrueVerdict(g.record.HoldingUm()), ByRule: mean(&g.whole), Given: g.record.Result.Verdict}
+	v.Wrong = v.ByRule != v.True
 	for k, p := range g.players {
 		if mean(&g.without[k]) != v.ByRule {
 			v.Flips = append(v.Flips, flip(p))

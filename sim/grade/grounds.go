@@ -30,7 +30,9 @@ type Limitation struct {
 // when the world is made.
 func (v *evidence) grounds() Grounds {
 	rule := &v.e.Job.Rule
-	judged, err := rule.Judge(v.r.Result.Spots(rule, v.res), v.r.Result.Stated())
+	stated := v.r.Result.Stated()
+	stated.ExpandedUm = v.r.HoldingUm()
+	judged, err := rule.Judge(v.r.Result.Spots(rule, v.res), stated)
 	if err != nil {
 		return Grounds{Text: err.Error(), Reasons: []Limitation{}}
 	}

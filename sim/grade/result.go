@@ -24,7 +24,9 @@ type Result struct {
 	Given  string `json:"given"` // verdict
 	ByRule string `json:"by_rule"`
 	True   string `json:"true"`
-	Right  bool   `json:"right"` // Given is True
+	Right  bool   `json:"right"` // Given is True, conditions included
+	// TrueGrounds is what decided True, in words; empty when Right.
+	TrueGrounds string `json:"true_grounds,omitempty"`
 
 	Grounds     Grounds             `json:"grounds"` // of ByRule
 	Budget      []BudgetLine        `json:"budget"`
@@ -48,9 +50,11 @@ func (v *evidence) result() *Result {
 	}
 	r := &Result{
 		ReportedUm: v.r.Result.MeanUm, StatedUm: v.r.Result.ExpandedUm, TrueUm: v.w.TrueMeanUm, ErrorUm: v.whole.MeanErrorUm,
-		Given: v.r.Result.Verdict, ByRule: v.ruleVerdict(&v.whole), True: v.w.TrueVerdict(),
+		Given: v.r.Result.Verdict, ByRule: v.ruleVerdict(&v.whole), True: v.w.TrueVerdict(v.r.HoldingUm()),
 	}
-	r.Right = bench.Accepts(r.Given) == bench.Accepts(r.True)
+	if r.Right = r.Given == r.True; !r.Right {
+		r.TrueGrounds = v.w.TrueGrounds(v.r.HoldingUm())
+	}
 	budget := v.budget()
 	u, err := budget.Evaluate(0.95)
 	if err != nil {

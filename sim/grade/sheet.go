@@ -203,7 +203,11 @@ func (s *Sheet) pass() {
 		return
 	}
 	line(s.Result.Within, fmt.Sprintf("error of the mean %+.1f µm within its expanded uncertainty ±%.1f µm, which may be ±%.1f µm at most", s.Result.ErrorUm, s.Result.ExpandedUm, s.Result.AcceptedUm))
-	line(s.Result.Right, fmt.Sprintf("verdict %s, true verdict %s", s.Result.Given, s.Result.True))
+	verdict := fmt.Sprintf("verdict %s, true verdict %s", s.Result.Given, s.Result.True)
+	if !s.Result.Right && s.Result.TrueGrounds != "" {
+		verdict += ": " + s.Result.TrueGrounds
+	}
+	line(s.Result.Right, verdict)
 }
 
 // Found reports whether a check has a finding.
@@ -234,7 +238,11 @@ func (s *Sheet) consequences(v *evidence) {
 	invalid := s.Capped || !r.Within
 	switch {
 	case !r.Right:
-		add("verdict-wrong", fmt.Sprintf("The verdict %s is wrong: the true mean over the area is %.1f µm.", r.Given, r.TrueUm))
+		what := fmt.Sprintf("The verdict %s is wrong; by the rule of the job sheet the truth is to be answered with %s: the true mean over the area is %.1f µm", r.Given, r.True, r.TrueUm)
+		if r.TrueGrounds != "" {
+			what += "; " + r.TrueGrounds
+		}
+		add("verdict-wrong", what+".")
 	case invalid:
 		add("decision-lucky", "The verdict is right, but by luck: the measurement it rests on is not valid.")
 	}

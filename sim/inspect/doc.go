@@ -8,6 +8,12 @@
 // Verdicts are stored and replayed, so the whole package keeps the promise of package num: the same bits on every
 // machine. Sums run in fixed order and products are rounded before they are added.
 //
+// A guard band (JCGM 106:2012, 8.3) is kept by the mean alone, inward from its limits: with a minimum of 240 um and a band
+// of 15 um a mean is accepted from 255 um. The same rule judges a known truth, so a film of 247 um is rightly rejected
+// although it meets its specification: the consumer is spared the risk, the producer bears it. Where the expanded
+// uncertainty is the band, the right answer to a truth inside it is that of the uncertainty which the measurement bears
+// out. "non-binary" has both edges of the band and the limit between them, and so four answers.
+//
 // What this package leaves out: correlation between the components of a budget (they are taken as independent), and
 // confidence intervals of agreement statistics.
 package inspect
