@@ -4,8 +4,8 @@ import "context"
 
 // For the tests of this package.
 var (
-	ReadRuns  = readRuns
-	AppendRun = appendRun
+	ReadRuns = readRuns
+	WriteRun = writeRun
 )
 
 func (s *Store) TakeUp(ctx context.Context) error {

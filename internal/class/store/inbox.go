@@ -29,7 +29,7 @@ type inbox struct {
 type run struct {
 	row         int64 // of the inbox
 	first, last int
-	lines       string
+	lines       []byte // not to be changed
 }
 
 func newInbox() inbox { return inbox{newest: map[string]int{}, held: map[string][]run{}} }
@@ -144,22 +144,25 @@ func (s *Store) put(ctx context.Context, batch []Append) error {
 		size += len(a.Lines) + 80
 	}
 	s.inbox.came = size
-	text := make([]byte, 0, size)
+	// One allocation for all that a commit holds: what the collector does is
+	// what messages wait for most.
+	var text strings.Builder
+	text.Grow(size)
 	for _, a := range batch {
-		text = appendRun(text, a)
+		writeRun(&text, a)
 	}
 	// A new number even after a failure: whether a commit whose answer was lost
 	// has happened is not known.
 	s.inbox.number++
 	n := s.inbox.number
-	err := s.putRow(ctx, n, string(text))
-	s.written.Add(int64(len(text)) + pageBytes)
+	err := s.putRow(ctx, n, text.String())
+	s.written.Add(int64(text.Len()) + pageBytes)
 	for _, a := range batch {
 		if err != nil {
 			delete(s.inbox.newest, a.Attempt)
 			continue
 		}
-		s.inbox.hold(a.Attempt, run{n, a.First, a.Last, string(a.Lines)})
+		s.inbox.hold(a.Attempt, run{n, a.First, a.Last, a.Lines})
 		s.inbox.newest[a.Attempt] = a.Last
 	}
 	if err != nil {
@@ -190,14 +193,11 @@ func (s *Store) putRow(ctx context.Context, n int64, runs string) error {
 
 const putRow = "insert into inbox (n, runs) values (?, ?)"
 
-// appendRun writes a run as it stands in the inbox: a line that says whose it
+// writeRun writes a run as it stands in the inbox: a line that says whose it
 // is, which entries, how many bytes, and the lines.
-func appendRun(to []byte, a Append) []byte {
-	to = append(append(to, a.Attempt...), ' ')
-	to = append(strconv.AppendInt(to, int64(a.First), 10), ' ')
-	to = append(strconv.AppendInt(to, int64(a.Last), 10), ' ')
-	to = append(strconv.AppendInt(to, int64(len(a.Lines)), 10), '\n')
-	return append(to, a.Lines...)
+func writeRun(to *strings.Builder, a Append) {
+	fmt.Fprintf(to, "%s %d %d %d\n", a.Attempt, a.First, a.Last, len(a.Lines))
+	to.Write(a.Lines)
 }
 
 // errInbox says that a row of the inbox is not as this program writes it.
@@ -260,7 +260,7 @@ func (s *Store) takeUp(ctx context.Context) error {
 			continue // in the log already
 		}
 		s.inbox.replace(a.Attempt, a.First)
-		s.inbox.hold(a.Attempt, run{rows[i], a.First, a.Last, string(a.Lines)})
+		s.inbox.hold(a.Attempt, run{rows[i], a.First, a.Last, a.Lines})
 	}
 	if err := s.sortIn(ctx, everything); err != nil {
 		return fmt.Errorf("taking up the inbox: %w", err)
@@ -304,17 +304,22 @@ func (s *Store) sortIn(ctx context.Context, how share) error {
 		for ; sorted < len(b.turns) && (how == everything || size < max(sortedOnce, 2*b.came)); sorted++ {
 			attempt := b.turns[sorted]
 			for runs := b.held[attempt]; len(runs) > 0; {
-				n, text := 0, []byte(nil)
-				for n < len(runs) && len(text) < chunkBytes && (n == 0 || runs[n].first == runs[n-1].last+1) {
-					text = append(text, runs[n].lines...)
+				n, length := 0, 0
+				for n < len(runs) && length < chunkBytes && (n == 0 || runs[n].first == runs[n-1].last+1) {
+					length += len(runs[n].lines)
 					n++
+				}
+				var text strings.Builder
+				text.Grow(length)
+				for _, r := range runs[:n] {
+					text.Write(r.lines)
 				}
 				// There it is already if a commit's answer was lost.
 				if err := tx.Exec("insert into chunk (attempt, first, last, lines) values (?, ?, ?, ?) on conflict (attempt, first) do update set last = excluded.last, lines = excluded.lines",
-					attempt, runs[0].first, runs[n-1].last, string(text)); err != nil {
+					attempt, runs[0].first, runs[n-1].last, text.String()); err != nil {
 					return err
 				}
-				size += len(text)
+				size += length
 				runs = runs[n:]
 			}
 		}
