@@ -124,9 +124,7 @@ func (r *Room) Serve(w http.ResponseWriter, req *http.Request, who *store.Traine
 		if err != nil {
 			return
 		}
-		if data.Reset(); data.Cap() > 8<<10 { // grown by what a bench sent after it was cut off
-			data = bytes.Buffer{}
-		}
+		data.Reset()
 		if _, err := data.ReadFrom(from); err != nil {
 			return
 		}
@@ -136,6 +134,9 @@ func (r *Room) Serve(w http.ResponseWriter, req *http.Request, who *store.Traine
 			c.end("refused")
 			<-ctx.Done()
 			return
+		}
+		if data.Cap() > 8<<10 { // grown by what a bench sent that was cut off; hundreds of these are much to look through
+			data = bytes.Buffer{}
 		}
 	}
 }

@@ -488,15 +488,15 @@ func work(ctx context.Context, base, join string, i int, ready chan<- string, st
 		}
 		messages, lastOf = append(messages, text), append(lastOf, n)
 	}
-	ready <- ""
-	<-start
-
 	// Batches and their times are noted as they are sent; the reader takes them off.
 	type sent struct {
 		last int
 		at   time.Time
 	}
-	notes := make(chan sent, 1<<16)
+	notes := make(chan sent, len(messages))
+	ready <- ""
+	<-start
+
 	done := make(chan error, 1)
 	go func() {
 		var open []sent
