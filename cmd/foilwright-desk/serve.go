@@ -50,6 +50,7 @@ func serveClass(set *flag.FlagSet, args []string, s streams) error {
 	key := set.String("key", "", "its key file")
 	join := set.String("join", "", "address to show to trainees; empty: this machine's on the local network")
 	records := set.String("xapi", "", "address of a learning record store to send results to; user and password from FOILWRIGHT_XAPI_USER and FOILWRIGHT_XAPI_PASSWORD")
+	codeFor := set.String("code-for", "", "name of an instructor or assessor who has forgotten the passphrase: print a one-time code to set a new one")
 	if _, err := parse(set, args, 0, 0); err != nil {
 		return err
 	}
@@ -120,6 +121,13 @@ func serveClass(set *flag.FlagSet, args []string, s streams) error {
 	fmt.Fprintf(s.out, "the class is served; stop with Ctrl-C\ndata: %s, %s\n%s\n", *data, st.Place(), *join)
 	if code != "" {
 		fmt.Fprintf(s.out, "first start: open %s/setup?code=%s and make your account; the code works once\n", *join, code)
+	}
+	if *codeFor != "" {
+		code, err := class.CodeFor(ctx, "server", *codeFor)
+		if err != nil {
+			return &failure{reason: err, hint: "the names stand on the page People, and in the audit trail"}
+		}
+		fmt.Fprintf(s.out, "%s sets a new passphrase at %s/setup?code=%s; the code works once\n", *codeFor, *join, code)
 	}
 	go room.Watch(ctx)
 	return serveUntil(ctx, listener, class, *cert, *key)

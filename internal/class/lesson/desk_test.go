@@ -112,20 +112,27 @@ func (d *desk) judge(attempt, excuse, verdict, remark string) {
 	d.Until("it is signed", `document.readyState === "complete" && !document.querySelector("form[action$=sign]")`)
 }
 
-// shots leaves pictures of a page in light and dark, and whole on a tablet.
+// shots leaves pictures of a page in light and dark, on a small screen, and
+// whole on a tablet and on a phone. On none of them it may be too wide.
 func (s *school) shots(p *browsertest.Page, name string) {
 	s.Helper()
 	s.shot(name+"-light", p)
 	p.Dark(true)
 	s.shot(name+"-dark", p)
 	p.Dark(false)
-	p.Size(820, 1180, 1)
-	s.keep(name+"-tablet.png", p.WholePicture())
-	if wide := p.Evaluate(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth)`); wide != "0" {
-		s.Errorf("on a tablet the page %s is %s pixels too wide", name, wide)
-	}
-	p.Size(1280, 800, 1)
-	if wide := p.Evaluate(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth)`); wide != "0" {
-		s.Errorf("the page %s is %s pixels too wide", name, wide)
+	for _, on := range []struct {
+		name          string
+		width, height int
+	}{{"small", 1024, 768}, {"tablet", 820, 1180}, {"phone", 390, 844}, {"desk", 1280, 800}} {
+		p.Size(on.width, on.height, 1)
+		switch on.name {
+		case "small":
+			s.shot(name+"-small", p)
+		case "tablet", "phone":
+			s.keep(name+"-"+on.name+".png", p.WholePicture())
+		}
+		if wide := p.Evaluate(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth)`); wide != "0" {
+			s.Errorf("at %d pixels the page %s is %s too wide", on.width, name, wide)
+		}
 	}
 }

@@ -262,6 +262,9 @@ func (s *Server) mark(w http.ResponseWriter, r *http.Request, v *visitor) error 
 	return back(w, r, "/assess/"+m.Attempt+"#"+m.Finding)
 }
 
+// signedOff is how the audit trail tells of it.
+const signedOff = "signed off"
+
 // sign is an assessor's last word on an attempt.
 func (s *Server) sign(w http.ResponseWriter, r *http.Request, v *visitor) error {
 	j, err := s.judging(r, v)
@@ -272,10 +275,16 @@ func (s *Server) sign(w http.ResponseWriter, r *http.Request, v *visitor) error 
 	if err != nil {
 		return err
 	}
+	knows, err := s.knows(r.Context(), v, j.attempt.ID)
+	if err != nil {
+		return err
+	}
 	verdict := r.PostFormValue("verdict")
 	switch {
 	case j.mine != nil:
 		return refuse(http.StatusConflict, "you have signed already")
+	case knows && len(j.all) > 0:
+		return refuse(http.StatusConflict, "you have read the training record, and so what the first assessor said; the second must be somebody else")
 	case unmarked(j) > 0:
 		return refuse(http.StatusConflict, "%d findings are not marked yet", unmarked(j))
 	case verdict != assess.Competent && verdict != assess.NotYet:
@@ -295,7 +304,7 @@ func (s *Server) sign(w http.ResponseWriter, r *http.Request, v *visitor) error 
 		}); err != nil {
 			return err
 		}
-		return tx.Note(v.Who(), "signed off", j.attempt.ID, verdict)
+		return tx.Note(v.Who(), signedOff, j.attempt.ID, verdict)
 	})
 	if err != nil {
 		return err

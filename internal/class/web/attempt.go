@@ -86,7 +86,7 @@ func (s *Server) attempt(w http.ResponseWriter, r *http.Request, v *visitor) err
 	}
 	return s.page(w, v, "attempt.html", page{Title: nameFor(v, a.By) + ": " + a.Title, Wide: true, Script: "scene.js", Data: map[string]any{
 		"Attempt": a, "Sheet": sheet, "Fault": word, "SoFar": live.SoFar(sheet), "Interventions": interventions, "Mishaps": live.Mishaps,
-		"Practice": a.On.Mode == live.Practice,
+		"Practice": a.On.Mode == live.Practice, "Mine": v.Role == auth.Instructor, "Open": a.Running && a.Class.Closed == 0, "Said": acts[r.URL.Query().Get("said")],
 	}})
 }
 

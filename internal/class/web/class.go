@@ -86,8 +86,23 @@ func (s *Server) class(w http.ResponseWriter, r *http.Request, v *visitor, c *st
 		title = s.title(r.Context(), shown)
 	}
 	return s.page(w, v, "class.html", page{Title: c.Title, Wide: true, Script: "board.js", Data: map[string]any{
-		"Class": c, "Handouts": list, "Chapters": s.chapters(), "Shown": shown, "ShownTitle": title, "Mishaps": live.Mishaps, "Join": s.Join + "/join/" + c.Code, "Address": s.Join,
+		"Class": c, "Handouts": list, "Chapters": s.chapters(), "Shown": shown, "ShownTitle": title, "Mishaps": live.Mishaps, "Join": s.Join + "/join/" + c.Code, "Address": s.Join, "Said": acts[r.URL.Query().Get("said")],
 	}})
+}
+
+// acts is what the page tells of an act just done.
+var acts = map[string]string{
+	"hint": "The hint stands on the trainee's bench.", "mishap": "It has happened on the trainee's bench.",
+	"identity": "Proof of identity is noted; the candidate can begin.",
+}
+
+// acted goes back to the page that an act of an instructor came from.
+func acted(w http.ResponseWriter, r *http.Request, c *store.Class, what string) error {
+	to := "/class/" + c.ID
+	if r.PostFormValue("page") == "attempt" {
+		to = "/attempt/" + r.PostFormValue("attempt")
+	}
+	return back(w, r, to+"?said="+what)
 }
 
 // chapter is a part of the exercises that can be handed out.
@@ -271,7 +286,7 @@ func (s *Server) identity(w http.ResponseWriter, r *http.Request, v *visitor, c 
 	if err := s.Room.Tell(r.Context(), t.ID); err != nil {
 		return err
 	}
-	return back(w, r, "/class/"+c.ID)
+	return acted(w, r, c, "identity")
 }
 
 // ofClass returns the trainee a form names, if of this class.
@@ -317,7 +332,7 @@ func (s *Server) hint(w http.ResponseWriter, r *http.Request, v *visitor, c *sto
 	if err := s.Room.Hint(r.Context(), v.Who(), a.ID, text); err != nil {
 		return refuse(http.StatusConflict, "%v", err)
 	}
-	return back(w, r, "/class/"+c.ID)
+	return acted(w, r, c, "hint")
 }
 
 func (s *Server) mishap(w http.ResponseWriter, r *http.Request, v *visitor, c *store.Class) error {
@@ -328,7 +343,7 @@ func (s *Server) mishap(w http.ResponseWriter, r *http.Request, v *visitor, c *s
 	if err := s.Room.LetHappen(r.Context(), v.Who(), a.ID, r.PostFormValue("mishap")); err != nil {
 		return refuse(http.StatusConflict, "%v", err)
 	}
-	return back(w, r, "/class/"+c.ID)
+	return acted(w, r, c, "mishap")
 }
 
 func (s *Server) closeClass(w http.ResponseWriter, r *http.Request, v *visitor, c *store.Class) error {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"foilwright/internal/class/assess"
 	"foilwright/internal/class/auth"
 	"foilwright/internal/class/store"
 )
@@ -49,9 +50,17 @@ func (s *Server) front(w http.ResponseWriter, r *http.Request, v *visitor) error
 	return s.page(w, desk, "front.html", page{Title: "Join a class", Data: map[string]any{"Code": auth.TidyCode(r.PathValue("code")), "Seat": seat.Trainee}})
 }
 
-// join makes a trainee of a name and a join code. The name of somebody who is
-// there already needs the word of the instructor, or the cookie of before.
 func (s *Server) join(w http.ResponseWriter, r *http.Request, v *visitor) error {
+	if err := s.takeSeat(w, r); err != nil {
+		return s.retry(w, v, err, "front.html", page{Title: "Join a class"}, map[string]any{"Code": auth.TidyCode(r.PostFormValue("code")), "Name": r.PostFormValue("name")})
+	}
+	return nil
+}
+
+// takeSeat makes a trainee of a name and a join code. The name of somebody who
+// is there already needs a one-time code of the instructor, or the cookie of
+// before.
+func (s *Server) takeSeat(w http.ResponseWriter, r *http.Request) error {
 	if !s.joins.Allow(address(r)) {
 		return refuse(http.StatusTooManyRequests, "too many tries; wait a minute")
 	}
@@ -63,6 +72,9 @@ func (s *Server) join(w http.ResponseWriter, r *http.Request, v *visitor) error 
 	name = strings.Join(strings.Fields(name), " ")
 	if name == "" {
 		return refuse(http.StatusBadRequest, "write the name by which your instructor knows you")
+	}
+	if trainee := s.again.take(code, s.Room.Clock()); trainee != "" {
+		return s.comeBack(w, r, trainee)
 	}
 	class, err := s.Store.ClassByCode(r.Context(), code)
 	if errors.Is(err, store.ErrMissing) || err == nil && class.Closed > 0 {
@@ -78,6 +90,16 @@ func (s *Server) join(w http.ResponseWriter, r *http.Request, v *visitor) error 
 	if seat.Trainee != nil && seat.Trainee.Class == class.ID && seat.Trainee.Name == name {
 		return back(w, r, "/bench/")
 	}
+	others, err := s.Store.Trainees(r.Context(), class.ID)
+	if err != nil {
+		return err
+	}
+	const there = "%s has joined already. Add something to your name; or, if that is you, ask your instructor for a one-time code to go on here, and write it in place of the class's code"
+	for _, t := range others {
+		if lookalike(t.Name) == lookalike(name) {
+			return refuse(http.StatusConflict, there, name)
+		}
+	}
 	t := store.Trainee{ID: auth.NewID(), Class: class.ID, Name: name, Joined: store.Now()}
 	token := auth.NewToken()
 	err = s.Store.Write(r.Context(), func(tx *store.Tx) error {
@@ -86,7 +108,7 @@ func (s *Server) join(w http.ResponseWriter, r *http.Request, v *visitor) error 
 			return err
 		}
 		if taken > 0 {
-			return refuse(http.StatusConflict, "%s has joined already. Add something to your name, or ask your instructor to let you in again on this machine", name)
+			return refuse(http.StatusConflict, there, name)
 		}
 		if err := tx.AddTrainee(t); err != nil {
 			return err
@@ -135,11 +157,33 @@ func (s *Server) endSession(w http.ResponseWriter, r *http.Request, name string)
 }
 
 func (s *Server) setupPage(w http.ResponseWriter, r *http.Request, v *visitor) error {
-	return s.page(w, v, "setup.html", page{Title: "Set up an account", Data: auth.TidyCode(r.URL.Query().Get("code"))})
+	data, err := s.setupData(r)
+	if err != nil {
+		return err
+	}
+	return s.page(w, v, "setup.html", page{Title: "Set up an account", Data: data})
 }
 
-// setup takes up an invitation, or the set-up code of the first start.
+func (s *Server) setupData(r *http.Request) (map[string]any, error) {
+	people, err := s.Store.Persons(r.Context())
+	return map[string]any{"Code": auth.TidyCode(r.FormValue("code")), "First": len(people) == 0, "Name": r.PostFormValue("name")}, err
+}
+
 func (s *Server) setup(w http.ResponseWriter, r *http.Request, v *visitor) error {
+	err := s.takeUp(w, r)
+	if err == nil {
+		return nil
+	}
+	data, other := s.setupData(r)
+	if other != nil {
+		return other
+	}
+	return s.retry(w, v, err, "setup.html", page{Title: "Set up an account"}, data)
+}
+
+// takeUp takes up an invitation, the set-up code of the first start, or a code
+// to set a passphrase anew.
+func (s *Server) takeUp(w http.ResponseWriter, r *http.Request) error {
 	if !s.signIns.Allow(address(r)) {
 		return refuse(http.StatusTooManyRequests, "too many tries; wait a minute")
 	}
@@ -182,6 +226,9 @@ func (s *Server) setup(w http.ResponseWriter, r *http.Request, v *visitor) error
 		if err := tx.Exec("update person set hash = ?, invite = '' where id = ?", hash, who.ID); err != nil {
 			return err
 		}
+		if err := tx.Exec("delete from session where person = ?", who.ID); err != nil {
+			return err
+		}
 		return tx.Note(who.Role+" "+who.Name, "took up the invitation", who.ID, "")
 	})
 	if err != nil {
@@ -202,10 +249,18 @@ func (s *Server) startDesk(w http.ResponseWriter, r *http.Request, p store.Perso
 }
 
 func (s *Server) signInPage(w http.ResponseWriter, r *http.Request, v *visitor) error {
-	return s.page(w, v, "signin.html", page{Title: "Sign in"})
+	return s.page(w, v, "signin.html", page{Title: "Sign in", Data: map[string]any{}})
 }
 
 func (s *Server) signIn(w http.ResponseWriter, r *http.Request, v *visitor) error {
+	if err := s.identify(w, r); err != nil {
+		return s.retry(w, v, err, "signin.html", page{Title: "Sign in"}, map[string]any{"Name": r.PostFormValue("name")})
+	}
+	return nil
+}
+
+// identify lets in whoever has a name and its passphrase.
+func (s *Server) identify(w http.ResponseWriter, r *http.Request) error {
 	name, err := field(r, "name", 60)
 	if err != nil {
 		return err
@@ -238,11 +293,16 @@ func (s *Server) signIn(w http.ResponseWriter, r *http.Request, v *visitor) erro
 }
 
 func (s *Server) people(w http.ResponseWriter, r *http.Request, v *visitor) error {
+	return s.showPeople(w, r, v, "", "")
+}
+
+// showPeople lists the accounts; code is a new one-time code for invited.
+func (s *Server) showPeople(w http.ResponseWriter, r *http.Request, v *visitor, invited, code string) error {
 	all, err := s.Store.Persons(r.Context())
 	if err != nil {
 		return err
 	}
-	return s.page(w, v, "people.html", page{Title: "People", Data: map[string]any{"People": all}})
+	return s.page(w, v, "people.html", page{Title: "People", Data: map[string]any{"People": all, "Invited": invited, "Code": code, "Address": s.Join}})
 }
 
 // invite makes an account that its owner takes up with a one-time code.
@@ -273,16 +333,18 @@ func (s *Server) invite(w http.ResponseWriter, r *http.Request, v *visitor) erro
 	if err != nil {
 		return err
 	}
-	all, err := s.Store.Persons(r.Context())
+	return s.showPeople(w, r, v, name, code)
+}
+
+// mostLines is how many lines of the audit trail a page shows.
+const mostLines = 500
+
+func (s *Server) audit(w http.ResponseWriter, r *http.Request, v *visitor) error {
+	trail, err := s.Store.AuditTrail(r.Context(), r.URL.Query().Get("subject"), mostLines)
 	if err != nil {
 		return err
 	}
-	return s.page(w, v, "people.html", page{Title: "People", Data: map[string]any{"People": all, "Invited": name, "Code": code}})
-}
-
-func (s *Server) audit(w http.ResponseWriter, r *http.Request, v *visitor) error {
-	trail, err := s.Store.AuditTrail(r.Context(), r.URL.Query().Get("subject"), 500)
-	if err != nil {
+	if err := s.veil(r.Context(), v, trail); err != nil {
 		return err
 	}
 	n, fault := s.Store.CheckAudit(r.Context())
@@ -290,5 +352,30 @@ func (s *Server) audit(w http.ResponseWriter, r *http.Request, v *visitor) error
 	if fault != nil {
 		word = fault.Error()
 	}
-	return s.page(w, v, "audit.html", page{Title: "Audit trail", Wide: true, Data: map[string]any{"Trail": trail, "N": n, "Fault": word}})
+	return s.page(w, v, "audit.html", page{Title: "Audit trail", Wide: true, Data: map[string]any{"Trail": trail, "N": n, "Fault": word, "Subject": r.URL.Query().Get("subject"), "Most": mostLines}})
+}
+
+// veil hides from somebody who may still be the second assessor of an attempt
+// what another said of it.
+func (s *Server) veil(ctx context.Context, v *visitor, trail []store.Audit) error {
+	known := map[string]bool{}
+	for i := range trail {
+		line := &trail[i]
+		judging := line.Did == assess.Confirm || line.Did == assess.Override || line.Did == signedOff
+		if !judging || line.Who == v.Who() {
+			continue
+		}
+		hidden, ok := known[line.Subject]
+		if !ok {
+			var err error
+			if hidden, err = s.blind(ctx, v, line.Subject); err != nil {
+				return err
+			}
+			known[line.Subject] = hidden
+		}
+		if hidden {
+			line.Did, line.Detail = "judged", "shown once you or a second assessor have signed"
+		}
+	}
+	return nil
 }

@@ -16,6 +16,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"foilwright/internal/class/auth"
 	"foilwright/internal/class/paper"
 	"foilwright/internal/class/store"
 	"foilwright/internal/class/xapi"
@@ -294,6 +295,19 @@ func (s *Server) recordPDF(w http.ResponseWriter, r *http.Request, v *visitor) e
 	}
 	if len(judged) == 0 {
 		return refuse(http.StatusConflict, "no assessor has signed this attempt yet")
+	}
+	blind, err := s.blind(r.Context(), v, a.ID)
+	if err != nil {
+		return err
+	}
+	if blind && v.Role == auth.Assessor {
+		return refuse(http.StatusConflict, "the training record tells what the first assessor said; it is open to you once you have signed")
+	}
+	if blind {
+		// Whoever runs the class may have it, and is no second assessor after that.
+		if err := s.Store.Write(r.Context(), func(tx *store.Tx) error { return tx.Note(v.Who(), readRecord, a.ID, "") }); err != nil {
+			return err
+		}
 	}
 	marks, err := s.Store.Marks(r.Context(), a.ID)
 	if err != nil {

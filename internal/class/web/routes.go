@@ -32,6 +32,7 @@ func (s *Server) routes(mux *http.ServeMux) {
 	s.handle(mux, "POST /class/{class}/close-handout", auth.RunClass, s.owned(s.closeHandout))
 	s.handle(mux, "POST /class/{class}/pause", auth.RunClass, s.owned(s.pause))
 	s.handle(mux, "POST /class/{class}/identity", auth.RunClass, s.owned(s.identity))
+	s.handle(mux, "POST /class/{class}/readmit", auth.RunClass, s.owned(s.readmit))
 	s.handle(mux, "POST /class/{class}/close", auth.RunClass, s.owned(s.closeClass))
 	s.handle(mux, "POST /class/{class}/hint", auth.RunClass, s.owned(s.hint))
 	s.handle(mux, "POST /class/{class}/mishap", auth.RunClass, s.owned(s.mishap))
@@ -60,5 +61,6 @@ func (s *Server) routes(mux *http.ServeMux) {
 
 	s.handle(mux, "GET /people", auth.Invite, s.people)
 	s.handle(mux, "POST /people", auth.Invite, s.invite)
+	s.handle(mux, "POST /people/code", auth.Invite, s.newCode)
 	s.handle(mux, "GET /audit", auth.SeeAudit, s.audit)
 }

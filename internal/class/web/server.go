@@ -19,6 +19,7 @@ import (
 	"net/http"
 	"strings"
 	"time"
+	"unicode"
 
 	"foilwright/internal/class/auth"
 	"foilwright/internal/class/live"
@@ -46,6 +47,7 @@ type Server struct {
 	signIns *auth.Limit // by address and by name
 	joins   *auth.Limit
 	asks    *auth.Limit // everything else, by address
+	again   readmissions
 	handler http.Handler
 }
 
@@ -242,7 +244,7 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, v *visitor, err 
 	if v == nil {
 		v = &visitor{}
 	}
-	s.show(w, v, f.status, "fault.html", page{Title: "Not possible", Data: f.text})
+	s.show(w, v, f.status, "fault.html", page{Title: "Not possible", Data: map[string]any{"Text": f.text, "Back": from(r)}})
 }
 
 // page is what every template gets.
@@ -288,7 +290,7 @@ func field(r *http.Request, name string, limit int) (string, error) {
 		return "", refuse(http.StatusBadRequest, "%s: at most %d characters", name, limit)
 	}
 	for _, c := range text {
-		if c < ' ' && c != '\n' && c != '\r' && c != '\t' || c == 0x7f {
+		if c < ' ' && c != '\n' && c != '\r' && c != '\t' || c == 0x7f || unicode.Is(unicode.Bidi_Control, c) {
 			return "", refuse(http.StatusBadRequest, "%s: control characters are not taken", name)
 		}
 	}

@@ -70,6 +70,7 @@
       part.querySelector("summary").textContent = data.assessment ? "mishap" : "hint, mishap";
       act.append(part);
     }
+    if (!r.Here && data.open) act.append(acts("again", "trainee", r.Trainee));
     tr.append(name, stage, element("td", r.Attempt ? r.Readings : "", "n"), element("td", r.HasLast ? r.LastUm.toFixed(1) : "", "n"), findings, element("td", minutes, "n"), act);
     return tr;
   }
@@ -87,8 +88,14 @@
       } catch (err) {
         state.textContent = "not up to date: " + err.message;
       }
+    } else {
+      state.textContent = "stands still while you write in it";
     }
     setTimeout(refresh, 1500);
   }
+  const exercise = document.getElementById("exercise");
+  const tell = () => { document.getElementById("about").textContent = exercise.selectedOptions[0]?.dataset.about || ""; };
+  exercise.addEventListener("change", tell);
+  tell();
   refresh();
 })();
