@@ -228,6 +228,7 @@ func (a *App) draw(screen paint.Rect) {
 	}
 	a.attend()
 	u := a.ui
+	clear(a.where)
 	a.pen.List, a.pen.Size = u.L, u.Px(12)
 	u.L.Rect(screen, u.Theme.Paper)
 	if a.later != nil {

@@ -207,6 +207,8 @@ const (
 	tabReadings
 )
 
+var tabIDs = [...]string{"tab-verdict", "tab-look-back", "tab-readings"}
+
 func debriefTabs() []string {
 	return []string{"1  " + say.T("Verdict"), "2  " + say.T("Look back"), "3  " + say.T("Readings")}
 }
@@ -227,7 +229,11 @@ func (a *App) drawDebrief(screen paint.Rect) {
 	tabs := debriefTabs()
 	bar := r.TakeTop(u.TabsH(r.W-2*u.Px(16), tabs) + u.Px(8))
 	bar.TakeTop(u.Px(8))
-	u.Tabs("debrief-tabs", bar.InsetXY(u.Px(16), 0), tabs, &d.tab)
+	bar = bar.InsetXY(u.Px(16), 0)
+	u.Tabs("debrief-tabs", bar, tabs, &d.tab)
+	for i, label := range tabs {
+		a.note(tabIDs[i], bar.TakeLeft(u.ButtonW(label)))
+	}
 	switch d.tab {
 	case tabVerdict:
 		a.drawVerdictPage(r)

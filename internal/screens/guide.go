@@ -29,10 +29,10 @@ func guideOfMode(s *sitting, u units) string {
 		return say.T("Zero: %s taken. Take more, or Store to set the zero by their mean; Measure leaves it as it was.", readings(n))
 	case bench.Foiling:
 		if s.exercise.Job.OnCoated() && v.SetFoilUm <= 0 {
-			return say.T("Foil: a known thickness, here the film of a coated piece; %s taken. Write its value in the box and press Set (Enter), then Store.", readings(n))
+			return say.T("Foil: a known thickness, here the film of a coated piece; %s taken. Write its value in the box and press Set (Enter); Store when the readings are taken.", readings(n))
 		}
 		if v.SetFoilUm <= 0 {
-			return say.T("Foil: %s taken. Write the foil's value in the box and press Set (Enter), then Store.", readings(n))
+			return say.T("Foil: %s taken. Write the foil's value in the box and press Set (Enter); Store when the readings are taken.", readings(n))
 		}
 		if n == 0 {
 			if s.exercise.Job.OnCoated() {

@@ -213,7 +213,7 @@ func (b *tablet) playByTouch() {
 	b.picture("6-measured")
 	verify("7-verify-again")
 	b.does("report", "")
-	b.does("accept", "")
+	b.does(b.verdict(), "")
 	b.picture("8-report")
 	b.does("finish", "report")
 	b.picture("9-finish")

@@ -28,6 +28,13 @@ func TestMain(m *testing.M) {
 		}
 		return
 	}
+	if folder := os.Getenv(playVariable); folder != "" {
+		if err := benchInAWindow(folder, os.Getenv(exerciseVariable)); err != nil {
+			os.Stderr.WriteString(err.Error() + "\n")
+			os.Exit(1)
+		}
+		return
+	}
 	if shot := os.Getenv(shotVariable); shot != "" {
 		g := gallery.New()
 		g.Page = int(os.Getenv(pageVariable)[0] - '0')
