@@ -22,7 +22,7 @@ var chapters = []Chapter{
 	{"surface", "Blasted and rough", "profile, allowance, scatter"},
 	{"rules", "Plans, rules, decisions", "how many, where, and what the figures then say"},
 	{"trouble", "Trouble", "what is wrong on the bench before you touch the part"},
-	{"assessment", "Assessment", "alone, against the clock, without hints"},
+	{"assessment", "Assessment", "alone, without hints and without the view of the field"},
 }
 
 // Chapters lists the parts of the path in their order.

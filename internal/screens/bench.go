@@ -174,21 +174,26 @@ func (d *benchState) writeLines(lines []ledgerLine, u units) {
 // writeMarks collects where readings were taken on the piece under the probe.
 func (d *benchState) writeMarks(s *sitting) {
 	d.marks, d.spotMm = d.marks[:0], 0
-	contacts := s.Bench.Record().Contacts
+	record := s.Bench.Record()
+	contacts, cleared := record.Contacts, 0 // the entry that cleared the memory last
+	if n := len(record.Cleared); n > 0 {
+		cleared = record.Cleared[n-1]
+	}
 	first, numbered := true, 0
 	for i := range contacts {
 		c := &contacts[i]
 		if c.Piece != s.view.Piece || c.Outcome != bench.Read {
 			continue
 		}
-		m := picture.Mark{X: float64(c.XUm) / 1e3, Y: float64(c.YUm) / 1e3, Spot: c.Spot, Struck: c.Deleted}
-		m.First = c.Mode == bench.Measuring && c.Spot != numbered && !c.Deleted
+		gone := c.Deleted || c.Mode == bench.Measuring && c.Entry < cleared
+		m := picture.Mark{X: float64(c.XUm) / 1e3, Y: float64(c.YUm) / 1e3, Spot: c.Spot, Struck: gone}
+		m.First = c.Mode == bench.Measuring && c.Spot != numbered && !gone
 		if m.First {
 			numbered = c.Spot
 		}
 		if c.Mode != bench.Measuring {
 			m.Spot = 0
-		} else if c.Spot == s.view.Spot && !c.Deleted && first && s.view.Mode == bench.Measuring {
+		} else if c.Spot == s.view.Spot && !gone && first && s.view.Mode == bench.Measuring {
 			first = false
 			d.spotX, d.spotY, d.spotMm = m.X, m.Y, s.exercise.Limits.SpotMm
 		}
@@ -496,11 +501,11 @@ func (a *App) drawPlan(s *sitting, d *benchState, whole, r paint.Rect, pl pictur
 		u.L.PopClip()
 		return
 	}
-	hint := say.T("hold the button on the piece to lower the probe")
+	hint := say.T("hold the mouse button on the piece to lower the probe")
 	if s.past {
 		hint = ""
 	} else if u.Focused(planID) {
-		hint = say.T("hold the button or Space to lower  ·  arrows move 1 mm, with Ctrl 10 mm")
+		hint = say.T("hold the mouse button or Space to lower  ·  arrows move 1 mm, with Ctrl 10 mm")
 	}
 	small := paint.Font{Face: paint.Regular, Size: u.Px(11)}
 	// The tray names the piece too; here only where there is room.

@@ -89,3 +89,30 @@ func TestLookingAfterThings(t *testing.T) {
 		t.Error(f)
 	}
 }
+
+// A reading that was cleared away stays on the plan as one that is gone, and begins no spot.
+func TestClearedReadingsAreStruckOnThePlan(t *testing.T) {
+	d := atTheBench(t)
+	for _, k := range []string{"1", "m"} {
+		d.key(k)
+	}
+	read := func() {
+		d.pass(450)
+		d.hold("Space", 1150)
+		d.pass(600)
+	}
+	read()
+	d.key("c")
+	d.pass(60)
+	d.key("Enter") // yes, clear
+	d.pass(60)
+	read()
+	s := d.app.sitting
+	if n := len(s.view.Memory); n != 1 {
+		t.Fatalf("%d readings in the memory, want the one after it was cleared", n)
+	}
+	m := d.app.desk.marks
+	if len(m) != 2 || !m[0].Struck || m[0].First || m[1].Struck || !m[1].First {
+		t.Errorf("marks %+v", m)
+	}
+}

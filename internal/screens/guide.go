@@ -88,7 +88,7 @@ func onThisFoil(s *sitting) []int64 {
 // once its certificate has been read.
 func tolerance(s *sitting, u units) string {
 	f, ok := s.exercise.Known(s.view.Piece, s.view.Foil)
-	if !ok || !slices.Contains(s.view.Certificates, f.ID) {
+	if !ok || s.view.Below != "" || !slices.Contains(s.view.Certificates, f.ID) {
 		return ""
 	}
 	value, within := u.um(f.CertifiedUm), u.um(s.exercise.Limits.VerificationUm(f.CertifiedUm, f.ExpandedUm))

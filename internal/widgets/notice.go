@@ -65,8 +65,10 @@ func (u *UI) offerTip(r paint.Rect, text string) {
 	}
 }
 
+// showTip shows the tooltip of a widget the pointer rests on, or that the keyboard came to; once it was pressed, what it
+// says is no longer in the way of what it did.
 func (u *UI) showTip(k ID, r paint.Rect, text string) {
-	if u.focus == k && u.ring || u.NowMs-u.hotSince > tipDelay && !u.down {
+	if u.focus == k && u.ring || u.NowMs-u.hotSince > tipDelay && !u.down && u.tipOff != k {
 		u.tip = tooltip{text, u.visible(r)}
 	}
 }

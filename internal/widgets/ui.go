@@ -37,6 +37,7 @@ type UI struct {
 	hot, hotNext   ID
 	movedAt        float64
 	hotSince       float64
+	tipOff         ID // was pressed: its tooltip stays away until the pointer leaves
 	active         ID
 	activeOff      bool // the active widget lost its press to a scroll drag
 	pressX, pressY float64
@@ -217,8 +218,14 @@ func (u *UI) end() {
 	if u.pressed && u.active == 0 {
 		u.focus = 0
 	}
+	if u.pressed {
+		u.tipOff = u.hotNext
+	}
 	if u.hotNext != u.hot {
 		u.hot, u.hotSince = u.hotNext, u.NowMs
+		if u.tipOff != u.hot {
+			u.tipOff = 0
+		}
 	}
 	u.topLayer = u.passTop
 	u.reveal = false

@@ -65,3 +65,28 @@ func TestTipsStandBeside(t *testing.T) {
 		}
 	}
 }
+
+// Once a button was pressed its tooltip does not cover what the press brought about, until the pointer has been away.
+func TestATipStaysAwayAfterAPress(t *testing.T) {
+	d := drive(t, func(u *UI, r paint.Rect) {
+		u.ButtonWith("look", paint.R(10, 10, 90, 30), "Look", ButtonAs{Tip: "what it is for"})
+	})
+	rest := func(x, y float64) string {
+		d.send(at(PointerMove, x, y))
+		d.send()
+		d.now += 2 * tipDelay
+		d.send()
+		return d.u.tip.text
+	}
+	if rest(20, 20) == "" {
+		t.Fatal("no tooltip before the press")
+	}
+	d.click(20, 20)
+	if got := rest(21, 21); got != "" {
+		t.Errorf("after the press the tooltip says %q", got)
+	}
+	rest(300, 300)
+	if rest(20, 20) == "" {
+		t.Error("no tooltip when the pointer came back")
+	}
+}
