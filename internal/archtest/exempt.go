@@ -17,6 +17,7 @@ var OffPath = Exemptions{
 	{"sim/field/picture.go", drawsOnly},
 	{"sim/field/picture_air.go", drawsOnly},
 	{"sim/field/picture_edge.go", drawsOnly},
+	{"sim/field/picture_ground.go", drawsOnly},
 	{"sim/field/picture_head.go", drawsOnly},
 	{"sim/field/picture_lines.go", drawsOnly},
 	{"sim/field/picture_metal.go", drawsOnly},

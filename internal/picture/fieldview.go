@@ -19,7 +19,8 @@ type FieldPanel struct {
 	Tilt   float64 // in the section, radians
 	Left   bool    // the edge lies at the left
 	Most   float64 // the current density drawn darkest, A/m^2 per ampere
-	Edge   string  // distance of the edge, written; empty: none shown
+	Edge   string  // distance of the edge, rim, step or wall, written; empty: none shown
+	EdgeAt float64 // where it is, x of the section, m
 	Touch  bool
 }
 
@@ -70,8 +71,7 @@ func (p *Pen) DrawField(r paint.Rect, f *FieldPanel) {
 
 // strip draws what lies between two heights above the surface of the metal.
 func (p *Pen) strip(s fieldScale, f *FieldPanel, from, to float64, fill paint.Color, hatch bool) {
-	right := min(f.Field.EdgeAt, 3*f.Field.Frame().Half)
-	left := -3 * f.Field.Frame().Half
+	left, right := p.sides(f)
 	if c := f.Field.Section; c != 0 {
 		// No farther round than to the sides.
 		round := 0.49 * math.Pi / math.Abs(c)
@@ -82,11 +82,17 @@ func (p *Pen) strip(s fieldScale, f *FieldPanel, from, to float64, fill paint.Co
 		n = 24
 	}
 	pts := p.spots[:0]
-	for i := range n + 1 {
-		pts = append(pts, s.at(f.Field.Bent(left+(right-left)*float64(i)/float64(n), to)))
+	end := func(height float64) float64 {
+		if f.Field.Slant == 0 || height > 0 || math.IsInf(f.Field.EdgeAt, 1) {
+			return right
+		}
+		return f.Field.FaceAt(height)
 	}
 	for i := range n + 1 {
-		pts = append(pts, s.at(f.Field.Bent(right-(right-left)*float64(i)/float64(n), from)))
+		pts = append(pts, s.at(f.Field.Bent(left+(end(to)-left)*float64(i)/float64(n), to)))
+	}
+	for i := range n + 1 {
+		pts = append(pts, s.at(f.Field.Bent(end(from)-(end(from)-left)*float64(i)/float64(n), from)))
 	}
 	p.spots = pts
 	p.List.Polygon(pts, fill)
@@ -96,7 +102,17 @@ func (p *Pen) strip(s fieldScale, f *FieldPanel, from, to float64, fill paint.Co
 	p.List.Outline(pts, p.line(), p.Inks.Ink.Fade(0.8))
 }
 
+// sides are how far the drawing goes, to an edge or well out of sight.
+func (p *Pen) sides(f *FieldPanel) (left, right float64) {
+	far := 3 * f.Field.Frame().Half
+	return -far, min(f.Field.EdgeAt, far)
+}
+
 func (p *Pen) fieldMetal(s fieldScale, f *FieldPanel, deep float64) {
+	if !f.Field.Ground.Even() {
+		p.groundMetal(s, f, deep)
+		return
+	}
 	from := 0.0
 	for i := range f.Base {
 		b := &f.Base[i]
@@ -122,8 +138,8 @@ func (p *Pen) fieldCurrent(s fieldScale, f *FieldPanel) {
 	if len(q.Current) == 0 || f.Most <= 0 {
 		return
 	}
-	shade := func(r, i int) paint.Shade {
-		at := s.at(q.Bent(min(q.X[i], q.EdgeAt), -q.Depth[r]))
+	shade := func(r, i int, low, high float64) paint.Shade {
+		at := s.at(q.Bent(min(max(q.X[i], low), high, q.FaceAt(-q.Depth[r])), -q.Depth[r]))
 		t := math.Sqrt(min(q.Current[r*cols+i]/f.Most, 1))
 		return paint.Shade{X: at.X, Y: at.Y, Color: p.Inks.Current.Fade(0.9 * t)}
 	}
@@ -132,11 +148,18 @@ func (p *Pen) fieldCurrent(s fieldScale, f *FieldPanel) {
 		if q.X[i] >= q.EdgeAt {
 			break
 		}
+		low, high, begins, ends := p.column(q, i)
+		if low >= high {
+			continue
+		}
 		for r := range len(q.Depth) - 1 {
-			a, b, c, d := shade(r, i), shade(r, i+1), shade(r+1, i+1), shade(r+1, i)
-			if q.X[i+1] > q.EdgeAt {
-				// The last column carries what the one before it does, up to the edge.
+			a, b, c, d := shade(r, i, low, high), shade(r, i+1, low, high), shade(r+1, i+1, low, high), shade(r+1, i, low, high)
+			// The last column carries what the one before it does, up to the edge.
+			if ends {
 				b.Color, c.Color = a.Color, d.Color
+			}
+			if begins {
+				a.Color, d.Color = b.Color, c.Color
 			}
 			if a.Color.A|b.Color.A|c.Color.A|d.Color.A == 0 {
 				continue
@@ -149,7 +172,7 @@ func (p *Pen) fieldCurrent(s fieldScale, f *FieldPanel) {
 
 func (p *Pen) fieldLayers(s fieldScale, f *FieldPanel) {
 	under := 0.0
-	for _, l := range [2]struct {
+	for i, l := range [2]struct {
 		um   float64
 		fill paint.Color
 	}{{f.FilmUm, p.Inks.Film}, {f.FoilUm, p.Inks.Foil}} {
@@ -158,7 +181,14 @@ func (p *Pen) fieldLayers(s fieldScale, f *FieldPanel) {
 		}
 		// To scale, but never thinner than can be seen.
 		h := max(l.um*1e-6, 2/s.k)
-		p.strip(s, f, under, under+h, l.fill, false)
+		switch {
+		case f.Field.Ground.Even():
+			p.strip(s, f, under, under+h, l.fill, false)
+		case i == 0:
+			p.groundFilm(s, f, h)
+		default:
+			p.groundFoil(s, f, under, h)
+		}
 		under += h
 	}
 }
@@ -223,11 +253,11 @@ func (p *Pen) fieldHead(s fieldScale, f *FieldPanel) {
 
 // fieldEdge dimensions the distance from the axis to the edge, below the surface.
 func (p *Pen) fieldEdge(r paint.Rect, s fieldScale, f *FieldPanel) {
-	if f.Edge == "" || math.IsInf(f.Field.EdgeAt, 1) || r.H < 9*p.Size {
+	if f.Edge == "" || r.H < 9*p.Size {
 		return
 	}
 	l, k, g := p.List, p.Inks, p.strong()
-	a, b := s.x, s.x+s.flip*f.Field.EdgeAt*s.k
+	a, b := s.x, s.x+s.flip*f.EdgeAt*s.k
 	y := r.Bottom() - p.Size*0.7
 	l.Rule(a, s.y+2, a, y+4, 1, k.Ink)
 	l.Rule(b, s.y+2, b, y+4, 1, k.Ink)

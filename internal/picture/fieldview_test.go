@@ -14,6 +14,15 @@ import (
 	"foilwright/sim/probe"
 )
 
+var steel, aluminium = field.Thick(field.Metal{RelPermeability: 300, Conductivity: 5e6}), field.Thick(field.Metal{RelPermeability: 1, Conductivity: 25e6})
+
+// beside is a place by a hole, a step or a wall.
+func beside(f ...field.Feature) field.Place {
+	p := field.Flat(75e-6)
+	copy(p.Beside[:], f)
+	return p
+}
+
 var fieldCases = []struct {
 	name, probe string
 	base        field.Base
@@ -32,6 +41,18 @@ var fieldCases = []struct {
 	{"stainless", "nonferrous-general", field.Thick(field.Metal{RelPermeability: 1, Conductivity: 1.4e6}), field.Flat(40e-6), 40, false},
 	{"aluminium edge", "nonferrous-general", field.Thick(field.Metal{RelPermeability: 1, Conductivity: 25e6}), field.Place{Gap: 40e-6, EdgeDistance: 1.2e-3}, 40, true},
 	{"steel fine edge", "ferrous-fine", field.Plate(field.Metal{RelPermeability: 160, Conductivity: 5.5e6}, 1e-3), field.Place{Gap: 40e-6, EdgeDistance: 0.3e-3, Tilt: -0.1}, 40, true},
+	{"steel sharp edge", "ferrous-general", steel, field.Place{Gap: 75e-6, EdgeDistance: 2e-3, AirAngle: 5.4}, 75, false},
+	{"steel blunt edge", "ferrous-general", steel, field.Place{Gap: 75e-6, EdgeDistance: 2e-3, AirAngle: 4.0}, 75, true},
+	{"steel hole", "ferrous-general", steel, beside(field.Hole(2e-3, 4e-3)), 75, false},
+	{"steel over hole", "ferrous-general", steel, beside(field.Hole(-2e-3, 8e-3)), 75, true},
+	{"steel step down", "ferrous-general", steel, beside(field.StepDown(2e-3, 3e-3)), 75, true},
+	{"steel step up", "ferrous-general", steel, beside(field.StepUp(4.5e-3, 3e-3)), 75, false},
+	{"steel weld", "ferrous-general", steel, beside(field.StepUp(4.2e-3, 2.5e-3), field.StepDown(10e-3, 2.5e-3)), 75, true},
+	{"steel on weld", "ferrous-general", steel, beside(field.StepDown(3e-3, 2.5e-3), field.StepDown(8e-3, 2.5e-3)), 75, false},
+	{"steel wall", "ferrous-general", steel, beside(field.StepUp(4.5e-3, 20e-3)), 75, false},
+	{"aluminium hole", "nonferrous-general", aluminium, beside(field.Hole(0.8e-3, 3e-3)), 40, false},
+	{"aluminium step down", "nonferrous-general", aluminium, beside(field.StepDown(0.8e-3, 1.5e-3)), 40, false},
+	{"aluminium step up", "nonferrous-general", aluminium, beside(field.StepUp(2.2e-3, 1.5e-3)), 40, false},
 	{"steel wide", "ferrous-wide", field.Plate(field.Metal{RelPermeability: 160, Conductivity: 5.5e6}, 2e-3), field.Flat(1e-3), 1000, false},
 }
 
@@ -67,7 +88,9 @@ func fieldPanel(t testing.TB, i int) FieldPanel {
 		f.Most = max(f.Most, j)
 	}
 	if !math.IsInf(c.at.EdgeDistance, 1) {
-		f.Edge = fmt.Sprintf("%.1f mm", c.at.EdgeDistance*1e3)
+		f.Edge, f.EdgeAt = fmt.Sprintf("%.1f mm", c.at.EdgeDistance*1e3), c.at.EdgeDistance
+	} else if q.Ground.Breaks[0] < q.Frame().Half {
+		f.Edge, f.EdgeAt = fmt.Sprintf("%.1f mm", c.at.Beside[0].Distance*1e3), c.at.Beside[0].Distance
 	}
 	return f
 }

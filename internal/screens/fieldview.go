@@ -24,6 +24,8 @@ type fieldView struct {
 	panelHere, panelThere picture.FieldPanel
 	labelHere, labelThere [2]string // name and signal
 	why                   string
+	note                  string // what of the picture is an approximation, or not drawn
+	text                  string // both
 
 	shown   fieldShown // what is drawn, so that a frame in which little moves works nothing out
 	shownMs int64      // attempt time at which it was worked out
@@ -43,9 +45,10 @@ type fieldSpot struct {
 	place    field.Place // EdgeDistance beyond reach is NoEdge
 	height   float64     // above what lies on the metal, m
 	lean     float64     // along the section, radians
-	alongY   bool        // the section runs along the piece's y
-	left     bool        // the edge lies at the left of the section
+	along    [2]float64  // the way of the section on the piece, toward what it shows
+	left     bool        // that lies at the left
 	touching bool
+	shown    shown
 
 	of   [field.MostBeside]*part.Feature // what each one in place.Beside is
 	bent bool                            // on a bend of the piece
@@ -106,32 +109,23 @@ func (a *App) prepareField() {
 // height are metres, tilts radians along x and y. Reach is how far away an edge
 // is still seen.
 func spotOf(p *part.Piece, x, y, height, tiltX, tiltY, reach float64) fieldSpot {
-	q := fieldSpot{height: height}
+	q := fieldSpot{height: height, along: [2]float64{1, 0}}
 	q.place = field.Place{EdgeDistance: field.NoEdge, Curvature: p.Curvature(), Tilt: math.Hypot(tiltX, tiltY)}
 	nearest := math.Inf(1)
 	for i, d := range [4]float64{x, p.Width - x, y, p.Height - y} {
-		if [4]part.Ending{p.Sides.Left, p.Sides.Right, p.Sides.Bottom, p.Sides.Top}[i] == part.FreeEdge && d < nearest {
-			nearest = d
-			if d < reach {
-				q.alongY, q.left = i >= 2, i%2 == 0
-			}
+		if [4]part.Ending{p.Sides.Left, p.Sides.Right, p.Sides.Bottom, p.Sides.Top}[i] == part.FreeEdge {
+			nearest = math.Min(nearest, d)
 		}
 	}
 	if nearest < reach {
 		bench.SetEdges(&q.place, reach/fieldReach, p, x, y)
 		q.place.EdgeDistance = math.Max(nearest, 0)
-	} else {
-		q.alongY = math.Abs(q.place.Curvature[1]) > math.Abs(q.place.Curvature[0])
 	}
 	q.of = bench.Surround(&q.place, reach/fieldReach, p, x, y)
 	q.bent = q.place.Curvature != p.Curvature()
-	q.lean = tiltX
-	if q.alongY {
-		q.lean = tiltY
-	}
-	if q.left {
-		q.lean = -q.lean
-	}
+	q.show(p, x, y, reach)
+	q.left = q.along[0] < -1e-9 || math.Abs(q.along[0]) < 1e-9 && q.along[1] < 0
+	q.lean = tiltX*q.along[0] + tiltY*q.along[1]
 	return q
 }
 
@@ -140,11 +134,12 @@ func (p *fieldSpot) near(q *fieldSpot) bool {
 	edge := p.place.EdgeDistance == q.place.EdgeDistance || math.Abs(p.place.EdgeDistance-q.place.EdgeDistance) < fieldMoved
 	lift := p.height == q.height || math.Abs(p.height-q.height) < fieldLifted*math.Min(p.height, q.height)
 	wall := p.place.WallNearness == q.place.WallNearness || math.Abs(1/p.place.WallNearness-1/q.place.WallNearness) < fieldMoved
+	turned := p.along[0]*q.along[0]+p.along[1]*q.along[1] < math.Cos(fieldLeaned)
 	for i, f := range p.place.Beside {
 		g := q.place.Beside[i]
 		wall = wall && p.of[i] == q.of[i] && f.Kind == g.Kind && math.Abs(f.Distance-g.Distance) < fieldMoved
 	}
-	return edge && lift && wall && p.bent == q.bent && p.touching == q.touching && p.alongY == q.alongY && p.left == q.left &&
+	return edge && lift && wall && p.bent == q.bent && p.touching == q.touching && !turned && p.shown.kind == q.shown.kind &&
 		math.Abs(p.lean-q.lean) < fieldLeaned && math.Abs(p.place.Tilt-q.place.Tilt) < fieldLeaned
 }
 
@@ -207,7 +202,7 @@ func (a *App) adjustedAt(sense *bench.Sense, reach float64) standing {
 		return standing{name: p.Name, base: p.Base(), over: at.Over, place: spot.place, spot: spot}
 	}
 	return standing{name: say.T("thick, flat, no edge"), base: sense.Design.Standard, over: sense.Standard,
-		place: field.Flat(0), spot: fieldSpot{place: field.Flat(0)}}
+		place: field.Flat(0), spot: fieldSpot{place: field.Flat(0), along: [2]float64{1, 0}}}
 }
 
 // workOutField draws the section here, the one of the adjustment when that may
@@ -233,22 +228,18 @@ func (a *App) workOutField(piece *part.Piece, spot *fieldSpot, reach float64, fr
 		if err := q.On(base); err != nil {
 			return picture.FieldPanel{}, err
 		}
-		place := at.place
-		place.Gap, place.Tilt = gap+height, at.lean
-		place.WallNearness, place.Beside = 0, [field.MostBeside]field.Feature{} // are not drawn
+		place := at.drawn(gap+height, sense.Design.Head)
 		if math.Abs(place.Tilt) < fieldLeaned {
 			place.Tilt = 0
-		}
-		if at.alongY {
-			place.Curvature[0], place.Curvature[1] = place.Curvature[1], place.Curvature[0]
 		}
 		if err := q.At(place); err != nil {
 			return picture.FieldPanel{}, err
 		}
 		p := picture.FieldPanel{Field: q, Head: sense.Design.Head, Base: base, FilmUm: film, FoilUm: cut.FoilUm,
 			Height: height, Tilt: place.Tilt, Left: at.left}
-		if !math.IsInf(q.EdgeAt, 1) {
-			p.Edge = fmt.Sprintf("%.1f mm", q.EdgeAt*1e3)
+		if !math.IsInf(q.EdgeAt, 1) || !q.Ground.Even() {
+			p.EdgeAt = at.shown.at
+			p.Edge = fmt.Sprintf("%.1f mm", math.Abs(at.shown.at)*1e3)
 		}
 		return p, nil
 	}
@@ -275,6 +266,11 @@ func (a *App) workOutField(piece *part.Piece, spot *fieldSpot, reach float64, fr
 	f.labelThere = [2]string{there.name, say.T("signal 100 %")}
 	f.labelHere = [2]string{piece.Name, say.T("signal %.1f %%", 100*signal)}
 	f.why = whyField(&there, &standing{base: piece.Base(), over: sense.Over, place: set, spot: *spot}, un, spot.touching)
+	f.note = spot.note(!f.here.Ground.Even() || !math.IsInf(f.here.EdgeAt, 1))
+	f.text = f.why
+	if f.note != "" {
+		f.text += " " + f.note
+	}
 	return nil
 }
 
@@ -336,7 +332,7 @@ func (a *App) drawField(r paint.Rect) {
 	a.caption(r, say.T("FIELD"))
 	in := r.Inset(1)
 	in.TakeTop(u.Px(20))
-	text := f.why
+	text := f.text
 	switch {
 	case f.fault != "":
 		text = f.fault
@@ -349,7 +345,7 @@ func (a *App) drawField(r paint.Rect) {
 	foot := in.TakeBottom(math.Max(u.Small().Height(text, width), 2*u.Small().LineHeight())+u.Px(8)).InsetXY(u.Px(8), u.Px(3))
 	u.L.Rect(paint.R(r.X+1, foot.Y, u.Px(3), foot.H), u.Theme.Truth)
 	u.L.TextBlock(foot, text, u.Small(), u.Theme.Ink, paint.Left)
-	if text != f.why {
+	if text != f.text {
 		return
 	}
 	a.drawFieldPanels(in)

@@ -34,8 +34,9 @@ type Line struct{ first, end int }
 // What it leaves out: the charges of the core are those over the flat, square metal of the stack. What an edge and a tilt
 // change in the air is taken from ideal metal, weakened by the factor with which the stack reflects at the mean radius of
 // the winding; inside the metal it is the flat field of the upright head, bent round the corner of permeable metal. A curved surface is a
-// ball or hollow of the section's curvature in ideal metal weakened likewise, the flat field inside bent with it. Holes,
-// steps and walls are not drawn. README.md gives the errors measured.
+// ball or hollow of the section's curvature in ideal metal weakened likewise, the flat field inside bent with it. A hole, a
+// step, what rises between two steps and a wall are ideal metal weakened likewise; what goes on inside them is not drawn, but
+// under the probe's own surface. README.md gives the errors measured.
 type Picture struct {
 	head  *pictureHead
 	stack pictureStack
@@ -46,8 +47,11 @@ type Picture struct {
 	// surface) and Depth (metres below it). It is empty over metal without conductivity.
 	Current  []float64
 	X, Depth []float64
-	// Section is the curvature of the surface in the section, 1/m; EdgeAt the x of the edge, +Inf for none in the frame.
-	Section, EdgeAt float64
+	// Section is the curvature of the surface in the section, 1/m; EdgeAt the x of the edge, +Inf for none in the frame;
+	// Slant by how much its face goes on outward for each metre down.
+	Section, EdgeAt, Slant float64
+	// Ground is what holes, steps and walls make of the surface; even where there is an edge.
+	Ground Ground
 
 	place   Place
 	lift    float64 // of the contact point above the metal
@@ -62,8 +66,12 @@ type Picture struct {
 	back    []float64    // amplitude of each wave that comes back, at the surface, in phase with the current
 
 	air, beside patch
-	change      patch // what an edge or a tilt changes, on every other node
-	whole       patch // all that comes back where there is an edge, on the same
+	beyond      patch // the same as beside, at the other side of what the probe stands on
+	edge        *edgeTable
+	faces       groundAnswer
+	grounded    []lump // the sources as they stand over a ground
+	change      patch  // what an edge or a tilt changes, on every other node
+	whole       patch  // all that comes back where there is an edge, on the same
 	metal       fluxPatch
 	ring        []float64 // the head's own field but for the charges on the axis, combined
 	points      []Spot
@@ -75,6 +83,8 @@ type lump struct {
 	x, y, z float64 // in the frame of the surface
 	q       complex128
 	edge    polar // about the edge
+
+	mirrored float64 // over a ground: see groundAnswer
 }
 
 // NewPicture prepares pictures of a head with a core in a frame; some 20 ms.
@@ -107,11 +117,13 @@ func (p *Picture) prepare() {
 	p.work = newSolver()
 	p.charges = make([]complex128, chargeCount)
 	p.lumps, p.upright = make([]lump, len(p.head.lumps)), make([]lump, len(p.head.lumps))
+	p.grounded = make([]lump, len(p.head.lumps))
+	p.edge = &p.head.edge
 	p.answer = make([]complex128, len(p.head.sensor.spectrum.a))
 	p.mode = make([]complex128, len(p.head.a))
 	p.back = make([]float64, len(p.head.a))
 	p.air = newPatch(columns, airRows)
-	p.beside = newPatch(besideColumns, besideRows)
+	p.beside, p.beyond = newPatch(besideColumns, besideRows), newPatch(besideColumns, besideRows)
 	p.change = newPatch(coarseColumns, coarseRows)
 	for i := range p.change.x {
 		p.change.x[i] = p.head.airX[2*i]
@@ -143,8 +155,10 @@ func (p *Picture) On(b Base) error {
 	return nil
 }
 
-// At computes the picture of the head standing at a place on the metal of the last On. An edge beyond the frame is left
-// out. The section runs at a right angle to the edge, which lies at +x; a positive tilt leans the head towards +x.
+// At computes the picture of the head standing at a place on the metal of the last On. The section runs at a right angle to
+// the edge, which lies at +x; a positive tilt leans the head towards +x. Where there is no edge in the frame the section runs
+// through the first of Beside, at +x: a hole or a step. A step down that comes after a step up is the far side of what
+// rises, one after a step down lies at -x. What is beyond the frame is left out, and so is all that is beside a round surface.
 func (p *Picture) At(place Place) error {
 	if p.stack.base == nil {
 		return errors.New("field: picture without metal; call On first")
@@ -160,8 +174,14 @@ func (p *Picture) At(place Place) error {
 	p.lift = p.place.Gap + h.sensor.head.RimLift(math.Abs(tilt))
 	p.Section = place.Curvature[0]
 	p.EdgeAt = math.Inf(1)
-	if place.EdgeDistance < h.frame.Half && p.Section == 0 {
+	p.Slant, p.Ground = 0, Even()
+	switch {
+	case p.Section != 0:
+	case place.EdgeDistance < h.frame.Half:
 		p.EdgeAt = max(place.EdgeDistance, 0)
+		p.setEdge(place.AirAngle)
+	default:
+		p.setGround(&place.Beside)
 	}
 	p.solve()
 	p.enter()
@@ -174,8 +194,9 @@ func (p *Picture) At(place Place) error {
 // solve finds the charges of the core over the flat stack at the gap.
 func (p *Picture) solve() {
 	h, s := p.head, p.head.sensor.spectrum
+	over := p.overMetal()
 	for k, a := range s.a {
-		f := s.w[k] * math.Exp(-2*a*p.lift) / (4 * math.Pi)
+		f := over * s.w[k] * math.Exp(-2*a*p.lift) / (4 * math.Pi)
 		p.answer[k] = complex(f*real(p.stack.gamma[k]), f*imag(p.stack.gamma[k]))
 	}
 	s.solveCharges(p.answer, nil, p.work)
@@ -252,4 +273,15 @@ func (p *Picture) unbend(x, z float64) (s, n float64) {
 }
 
 // inMetal tells whether a place along and above the surface is below it.
-func (p *Picture) inMetal(s, n float64) bool { return n < 0 && s < p.EdgeAt }
+func (p *Picture) inMetal(s, n float64) bool {
+	if !p.Ground.Even() {
+		return n < p.Ground.Level(s)
+	}
+	return n < 0 && s < p.FaceAt(n)
+}
+
+// FaceAt returns the x of the edge's face at a height, at most 0, over the surface.
+func (p *Picture) FaceAt(height float64) float64 { return p.EdgeAt - p.Slant*height }
+
+// even reports whether there is neither an edge nor a ground in the frame.
+func (p *Picture) even() bool { return math.IsInf(p.EdgeAt, 1) && p.Ground.Even() }

@@ -78,6 +78,9 @@ func (p *Picture) scatter() {
 	case !math.IsInf(p.EdgeAt, 1):
 		p.overFlat()
 		p.aroundEdge()
+	case !p.Ground.Even():
+		p.overFlat()
+		p.overGround()
 	default:
 		p.overFlat()
 		if p.sin != 0 {
@@ -139,12 +142,12 @@ func (p *Picture) add(change func(x, z float64, node int) float64) {
 // aroundEdge adds to the flat field what the edge of an ideal wedge changes, on every other node, the faces lying where the
 // metal seems to reflect; beside the edge it is the wedge itself.
 func (p *Picture) aroundEdge() {
-	t, deep := &p.head.edge, p.stack.depth
+	t, deep := p.edge, p.stack.depth
 	image := -1.0
 	if p.stack.weak < 0 {
 		image = 1
 	}
-	edge := p.EdgeAt - deep
+	edge := p.EdgeAt - deep*p.recession()
 	about := func(x, z float64) polar {
 		x, z = edge-x, z+deep
 		angle := math.Atan2(z, x)
@@ -181,17 +184,21 @@ func (p *Picture) aroundEdge() {
 		}
 	}
 	b := &p.beside
-	wide := max(p.head.frame.Half-p.EdgeAt, p.head.frame.Half/20)
+	wide := max(p.head.frame.Half-p.EdgeAt, p.head.frame.Half/20) + max(0, -p.Slant*p.head.frame.Below)
 	for i, x := range p.head.besideX {
 		b.x[i] = p.EdgeAt + wide*x
 	}
+	// The columns follow the face.
 	for j, z := range p.head.besideZ {
 		b.z[j] = -z
 		for i, x := range b.x {
-			b.psi[j*b.cols+i] = wedge(x, b.z[j])
+			b.psi[j*b.cols+i] = wedge(x-p.Slant*b.z[j], b.z[j])
 		}
 	}
 	b.slopes()
+	for k := range b.bz {
+		b.bz[k] += p.Slant * b.bx[k]
+	}
 }
 
 // between returns f at a node of a grid of twice as many, by cubic midpoints over the nodes' numbers.

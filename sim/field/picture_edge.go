@@ -36,6 +36,35 @@ func newEdgeTable(angle float64) edgeTable {
 	return edgeTable{angle, newGrid(edgeFar, edgeAround, nodes), (edgeAround - 1) / angle, sin, cos}
 }
 
+// setEdge prepares the edge of an angle of the air; some milliseconds, and nothing when it is the same as before or square.
+func (p *Picture) setEdge(airAngle float64) {
+	if airAngle == 0 || airAngle == RightAngleEdge {
+		p.edge = &p.head.edge
+		return
+	}
+	airAngle = min(max(airAngle, bluntest), sharpest)
+	if p.edge.angle != airAngle {
+		t := newEdgeTable(airAngle)
+		p.edge = &t
+	}
+	// The metal's own angle is what is left of a whole turn.
+	p.Slant = math.Cos(airAngle) / math.Sin(airAngle)
+}
+
+// Edges of other angles are drawn with these.
+const (
+	bluntest = 185 * degree
+	sharpest = 355 * degree
+)
+
+// recession is by how much of its depth the apparent edge of a conductor lies inside the true one; as in [shape.anyEdge].
+func (p *Picture) recession() float64 {
+	if a := p.edge.angle; a < RightAngleEdge {
+		return math.Tan((a - math.Pi) / 2)
+	}
+	return 1
+}
+
 // polar is where something stands about the edge of a wedge: its distance and its angle from the face.
 type polar struct {
 	r, root  float64 // root is the square root of r

@@ -13,7 +13,7 @@ const (
 func (p *Picture) trace() {
 	p.Lines, p.points = p.Lines[:0], p.points[:0]
 	p.side(1)
-	if p.sin == 0 && math.IsInf(p.EdgeAt, 1) {
+	if p.sin == 0 && p.even() {
 		// The other side is its mirror image.
 		for _, l := range p.Lines {
 			first := len(p.points)
@@ -69,19 +69,29 @@ func (p *Picture) backToHead(bx, bz float64) (float64, float64) {
 func (p *Picture) field(x, z float64) (bx, bz float64) {
 	s, n := p.unbend(x, z)
 	if p.inMetal(s, n) {
-		if behind := p.EdgeAt - s; behind < -n && p.stack.weak > 0 {
-			// Nearer to the face of the edge than to the surface: the flat field goes on round the corner.
-			down, out := p.metal.at(p.head, p.EdgeAt-n, behind)
-			return out, -down
+		if !p.Ground.Even() {
+			return p.inGround(s, n)
+		}
+		if p.stack.weak > 0 && !math.IsInf(p.EdgeAt, 1) {
+			// Nearer to the face of the edge than to the surface the flat field goes on round the corner.
+			sin, cos := -p.edge.sin, p.edge.cos // of the metal's angle
+			back, deep := p.EdgeAt-s, -n
+			if behind := back*sin - deep*cos; behind < deep {
+				down, out := p.metal.at(p.head, p.EdgeAt+back*cos+deep*sin, behind)
+				return out*sin - down*cos, -out*cos - down*sin
+			}
 		}
 		bx, bz = p.metal.at(p.head, s, -n)
 		return p.turn(s, bx, bz)
 	}
-	if n < 0 {
+	switch {
+	case n < 0 && !p.Ground.Even():
+		bx, bz = p.besideGround(s, n)
+	case n < 0:
 		b := &p.beside
 		wide := b.x[b.cols-1] - b.x[0]
-		bx, bz = b.at(find(s-b.x[0], b.cols, wide, besideCrowd), find(-n, b.rows, p.head.frame.Below, besideCrowd))
-	} else {
+		bx, bz = b.at(find(max(s+p.Slant*n-b.x[0], 0), b.cols, wide, besideCrowd), find(-n, b.rows, p.head.frame.Below, besideCrowd))
+	default:
 		u := findAcross(math.Abs(s), columns/2+1, p.head.frame.Half)
 		v := find(n, airRows, p.head.frame.Above, aboveCrowd)
 		if s < 0 {
@@ -135,7 +145,7 @@ func (p *Picture) follow(x, z, sign float64) {
 		x, z = x+mx*k, z+mz*k
 		p.points = append(p.points, Spot{x, z})
 		s, n := p.unbend(x, z)
-		if math.Abs(s) > f.Half || n > f.Above || n < -f.Below || n < -p.stack.thick && s > p.EdgeAt+n {
+		if math.Abs(s) > f.Half || n > f.Above || n < -f.Below || n < -p.stack.thick && (s > p.EdgeAt+n || !p.Ground.Even()) {
 			break // near an edge nothing is known of what is behind the metal
 		}
 		if hx, hz := p.toHead(x, z); p.inCore(hx, hz) {

@@ -100,7 +100,7 @@ func (p *Picture) flow() {
 }
 
 func (p *Picture) atEdge(i int, re, im float64, sheet complex128) float64 {
-	if p.air.x[i] > p.EdgeAt {
+	if x := p.air.x[i]; x > p.EdgeAt || p.Ground.Level(x) != 0 {
 		return 0
 	}
 	k := p.surfaceKick[i]
@@ -109,17 +109,20 @@ func (p *Picture) atEdge(i int, re, im float64, sheet complex128) float64 {
 	return math.Sqrt(re*re + im*im)
 }
 
-// kick is what an edge adds to the field along the surface, column by column: that of the ideal wedge less that of the
-// ideal plane.
+// kick is what an edge or a ground adds to the field along the surface, column by column: that of the ideal wedge, or of
+// the ground, less that of the ideal plane.
 func (p *Picture) kick() {
 	clear(p.surfaceKick)
-	if math.IsInf(p.EdgeAt, 1) || p.stack.weak >= 0 {
+	if p.even() || p.stack.weak >= 0 {
 		return
 	}
 	deep := p.stack.depth
 	for i, x := range p.air.x {
 		if x > p.EdgeAt {
 			break
+		}
+		if p.Ground.Level(x) != 0 {
+			continue
 		}
 		flat := 0.0
 		for k := range p.lumps {

@@ -412,6 +412,10 @@ func picturePlaces() []picturePlace {
 		{"steel, round", generalHead(), steel, Place{Gap: 0.1e-3, EdgeDistance: NoEdge, Curvature: [2]float64{50}}},
 		{"aluminium", eddyHead(), aluminium, Flat(0.1e-3)},
 		{"aluminium, edge", eddyHead(), aluminium, Place{Gap: 0.1e-3, EdgeDistance: 2e-3}},
+		{"steel, slanted edge", generalHead(), steel, Place{Gap: 0.1e-3, EdgeDistance: 2e-3, AirAngle: 5.2}},
+		{"steel, hole", generalHead(), steel, Place{Gap: 0.1e-3, EdgeDistance: NoEdge, Beside: [MostBeside]Feature{Hole(2e-3, 8e-3)}}},
+		{"steel, step up", generalHead(), steel, Place{Gap: 0.1e-3, EdgeDistance: NoEdge, Beside: [MostBeside]Feature{StepUp(5e-3, 3e-3)}}},
+		{"steel, on a ridge", generalHead(), steel, Place{Gap: 0.1e-3, EdgeDistance: NoEdge, Tilt: 0.1, Beside: [MostBeside]Feature{StepDown(3e-3, 2.5e-3), StepDown(11e-3, 2.5e-3)}}},
 	}
 }
 
