@@ -13,9 +13,10 @@ import (
 
 // decoder walks the nodes of an exercise file and collects every fault.
 type decoder struct {
-	file   string
-	faults Faults
-	from   shelf // what items may be taken from
+	lacking bool // a shelf could not be read
+	file    string
+	faults  Faults
+	from    shelf // what items may be taken from
 }
 
 func (d *decoder) fault(n *yaml.Node, path, what, remedy string) {

@@ -34,6 +34,15 @@ var schema []byte
 // Schema returns the text of that file.
 func Schema() []byte { return append([]byte(nil), schema...) }
 
+// ShelfSchemaName is the file by which editors know the fields of a shelf.
+const ShelfSchemaName = "shelf.schema.json"
+
+//go:embed shelf.schema.json
+var shelfSchema []byte
+
+// ShelfSchema returns the schema of shelf files.
+func ShelfSchema() []byte { return append([]byte(nil), shelfSchema...) }
+
 // shippedFile is an exercise that comes with the program.
 type shippedFile struct {
 	name    string                 // of its file

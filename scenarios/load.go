@@ -205,7 +205,10 @@ func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
 	if e.Limits.PressLowN >= e.Limits.PressHighN {
 		d.faultAt(n, "limits", fmt.Sprintf("the band of forces from %g to %g N is empty", e.Limits.PressLowN, e.Limits.PressHighN), "make press_low_n smaller than press_high_n")
 	}
-	if err := e.Job.Rule.Check(&e.Job); err != nil {
+	if r := &e.Job.Rule; r.GuardUm > 0 && (r.Decision == "" || r.Decision == inspect.SimpleAcceptance.ID) {
+		d.faultAt(n, "job.rule.guard_um", fmt.Sprintf("simple acceptance keeps no guard band, and one of %g µm is given", r.GuardUm),
+			fmt.Sprintf("remove guard_um, or name decision: %s or %s", inspect.GuardBand.ID, inspect.NonBinary.ID))
+	} else if err := r.Check(&e.Job); err != nil {
 		d.faultAt(n, "job.rule", "the rule cannot be used: "+strings.TrimPrefix(err.Error(), "inspect: "), "make its fields agree")
 	}
 	if !e.Part.Coating.Present() {

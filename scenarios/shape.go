@@ -54,7 +54,7 @@ func (d *decoder) rolled(n *yaml.Node, at string, p *part.Piece) {
 	}{{"width_mm", p.Width, p.RadiusX}, {"height_mm", p.Height, p.RadiusY}} {
 		if turn := 2 * math.Pi * math.Abs(c.radius); c.radius != 0 && c.length > turn*(1+1e-9) {
 			d.faultAt(n, join(at, c.name), fmt.Sprintf("piece %q goes more than once round: %g mm along a radius of %g mm", p.ID, c.length*1e3, c.radius*1e3),
-				fmt.Sprintf("give at most %.0f mm, or a larger radius", math.Floor(turn*1e3)))
+				fmt.Sprintf("give at most %.1f mm, or a larger radius", math.Floor(turn*1e4)/10))
 		}
 	}
 }

@@ -101,6 +101,7 @@ func (d *decoder) shelves(root *yaml.Node, open func(string) ([]byte, error)) (r
 		}
 		data, err := open(name)
 		if err != nil {
+			d.lacking = true
 			d.fault(n, at, fmt.Sprintf("the shelf %q cannot be read: %v", name, reason(err)), "name a file in the folder of the exercise or below it")
 			continue
 		}
@@ -140,7 +141,9 @@ func (d *decoder) taken(n *yaml.Node, path string, items map[string]*yaml.Node, 
 		if near := nearest(source.Value, names); near != "" {
 			remedy = fmt.Sprintf("did you mean %q? %s", near, remedy)
 		}
-		d.fault(source, join(path, "from"), fmt.Sprintf("%q is on no shelf", source.Value), remedy)
+		if !d.lacking { // it may stand on the shelf that could not be read: one fault, told once
+			d.fault(source, join(path, "from"), fmt.Sprintf("%q is on no shelf", source.Value), remedy)
+		}
 		return nil
 	}
 	whole := &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Line: n.Line}

@@ -69,6 +69,9 @@ func newExercise(set *flag.FlagSet, args []string, s streams) error {
 		return err
 	}
 	fmt.Fprintln(s.out, file)
+	if len(shelves) > 0 {
+		shelves[scenarios.ShelfSchemaName] = scenarios.ShelfSchema()
+	}
 	shelves[scenarios.SchemaName] = scenarios.Schema() // the file's first line names it, for editors
 	for name, shelf := range shelves {
 		beside := filepath.Join(filepath.Dir(file), filepath.FromSlash(name))

@@ -19,7 +19,7 @@ import (
 func init() {
 	register(command{
 		name: "check", args: "FILE|FOLDER|PACK.zip... [-play N] [-json]",
-		summary: "tell every fault of exercise, shelf and pack files, with line and field; exit 1 when there is one",
+		summary: "tell every fault of exercise, shelf and pack files, with line and field; exit 1 when there is one, or when -play finds that nobody or everybody passes",
 		run:     check,
 	})
 }
@@ -96,7 +96,14 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 				fmt.Fprintln(s.out, f)
 			}
 			if c.OK {
-				fmt.Fprintf(s.out, "%s: good %s: %s (%s)\n", c.File, c.Kind, c.Title, c.ID)
+				verdict := "good " + c.Kind
+				switch {
+				case c.useless() && c.Trial.Passed == 0:
+					verdict = "loads, but nobody passes"
+				case c.useless():
+					verdict = "loads, but everybody passes"
+				}
+				fmt.Fprintf(s.out, "%s: %s: %s (%s)\n", c.File, verdict, c.Title, c.ID)
 			}
 			for _, d := range c.Doubts {
 				word := "warning"
@@ -110,6 +117,9 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 	}
 	if faulty > 0 {
 		return &failure{reason: fmt.Errorf("%d of %d exercises have faults", faulty, len(results)), code: exitFailed}
+	}
+	if n := len(slices.DeleteFunc(results, func(c checked) bool { return !c.useless() })); n > 0 {
+		return &failure{reason: fmt.Errorf("%d exercises load, but nobody or everybody passes them", n), code: exitFailed}
 	}
 	return nil
 }
@@ -176,6 +186,9 @@ func (c *checked) doubt(ids map[string]bool) error {
 	}
 	return nil
 }
+
+// useless reports that it was played, and nobody or everybody passed.
+func (c *checked) useless() bool { return c.Trial != nil && c.Trial.Useless() }
 
 func isShelfFile(name string) bool {
 	data, err := os.ReadFile(name)

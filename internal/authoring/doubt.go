@@ -2,6 +2,7 @@ package authoring
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -37,6 +38,9 @@ func Doubts(w *bench.World, known func(id string) bool) []Doubt {
 		}
 	}
 	list = append(list, probes(e)...)
+	list = append(list, mistakes(e)...)
+	list = append(list, unused(e)...)
+	list = append(list, curved(e)...)
 	return append(list, verdicts(w)...)
 }
 
@@ -74,6 +78,75 @@ func probes(e *bench.Exercise) []Doubt {
 			})
 		}
 	}
+	return list
+}
+
+// mistakes are the typical mistakes that nobody can make here.
+func mistakes(e *bench.Exercise) []Doubt {
+	var list []Doubt
+	for i, m := range e.Mistakes {
+		if !canBeMade(e, m.Check) {
+			list = append(list, Doubt{
+				Field: fmt.Sprintf("typical_mistakes[%d]", i), What: fmt.Sprintf("the mistake %q cannot be made here, so nobody can be played with it", m.Check),
+				Remedy: "name one that can, or give the bench what it takes",
+			})
+		}
+	}
+	return list
+}
+
+// unused are limits that the named rule does not look at.
+func unused(e *bench.Exercise) []Doubt {
+	r := &e.Job.Rule
+	var list []Doubt
+	add := func(field, others string) {
+		list = append(list, Doubt{
+			Field: "job.rule." + field, What: fmt.Sprintf("the rule %s does not use %s", r.Acceptance, field),
+			Remedy: "remove it, or name " + others,
+		})
+	}
+	if r.MaximumUm > 0 && (r.Acceptance == "pa2-level-5" || r.Acceptance == "imo-90-10" || r.Acceptance == "local-minimum") {
+		add("maximum_um", "a rule with a maximum, such as pa2-level-3")
+	}
+	if r.MaximumFactor > 0 && r.Acceptance != "iso19840-80-20" {
+		add("maximum_factor", "iso19840-80-20")
+	}
+	if r.SpotPercent > 0 && r.Acceptance != "" && r.Acceptance != "mean-and-spots" {
+		add("spot_percent", "mean-and-spots")
+	}
+	return list
+}
+
+// alike is how far the radius of a reference piece may be from the part's to
+// count as the same, as a share; own choice.
+const alike = 0.05
+
+// curved are the doubts about a part that is not flat.
+func curved(e *bench.Exercise) []Doubt {
+	p := &e.Part.Piece
+	if p.RadiusX == 0 && p.RadiusY == 0 {
+		return nil
+	}
+	same := func(a, b float64) bool { return math.Abs(a-b) <= alike*math.Abs(a) }
+	var list []Doubt
+	if !slices.ContainsFunc(e.References, func(r bench.PieceSpec) bool {
+		return same(p.RadiusX, r.Piece.RadiusX) && same(p.RadiusY, r.Piece.RadiusY)
+	}) {
+		list = append(list, Doubt{
+			Field: "references", What: "the part is curved, and no reference piece is of its radius, so nobody can adjust for it",
+			Remedy: "lay out a piece of the same radius",
+		})
+	}
+	round := func(length, radius float64, one, other part.Ending, field, names string) {
+		if radius > 0 && length > 0.98*2*math.Pi*radius && (one != part.GoesOn || other != part.GoesOn) {
+			list = append(list, Doubt{
+				Field: field, What: "the part goes all the way round, and its ends are edges: there is a slit along it, which bends the field",
+				Remedy: "give sides: {" + names + "} where the metal is closed",
+			})
+		}
+	}
+	round(p.Width, p.RadiusX, p.Sides.Left, p.Sides.Right, "part.width_mm", "left: none, right: none")
+	round(p.Height, p.RadiusY, p.Sides.Bottom, p.Sides.Top, "part.height_mm", "bottom: none, top: none")
 	return list
 }
 

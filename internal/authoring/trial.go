@@ -20,9 +20,65 @@ type Trial struct {
 	Naive     int    `json:"naive_played"` // 0: no mistakes are named, or none can be made here
 	NaivePass int    `json:"naive_passed"`
 	Intended  int    `json:"naive_found_as_intended"` // naive attempts in which every mistake made was found
+	Lost      []Lost `json:"competent_lost,omitempty"`
+	Bounds    string `json:"-"` // where the verdict changes, in words
 	// Why names, for people, what went otherwise than it should.
 	Why []string `json:"why,omitempty"`
 }
+
+// Lost is one reason for which competent trainees did not pass.
+type Lost struct {
+	Reason  string `json:"reason"`
+	N       int    `json:"n"`
+	Seed    uint64 `json:"seed"`    // of the first
+	Example string `json:"example"` // with its figures
+}
+
+// The reasons for which a trainee does not pass, by what the sheet says first of
+// them.
+var reasons = []struct{ start, reason, remedy string }{
+	{"not met: verdict", "the verdict is wrong", "move the film's bounds clear of %s"},
+	{"not met: error of the mean", "the mean is off by more than its uncertainty", "look at what disturbs the readings: a reference piece unlike the part, noise, drift, an edge"},
+	{"not met: technique", "the technique falls short", "see which findings stand below"},
+	{"not met: no critical finding", "there is a critical finding", "see which findings stand below"},
+	{"not met:", "there is no result", "look at what the bench lacks for the job"},
+}
+
+// notPassed counts why a competent trainee did not pass.
+func (t *Trial) notPassed(s *grade.Sheet, w *bench.World) {
+	for _, r := range reasons {
+		at := slices.IndexFunc(s.Why, func(why string) bool { return strings.HasPrefix(why, r.start) })
+		if at < 0 {
+			continue
+		}
+		k := slices.IndexFunc(t.Lost, func(l Lost) bool { return l.Reason == r.reason })
+		if k < 0 {
+			k = len(t.Lost)
+			t.Lost = append(t.Lost, Lost{Reason: r.reason, Seed: w.Seed, Example: strings.TrimPrefix(s.Why[at], "not met: ")})
+		}
+		t.Lost[k].N++
+		return
+	}
+}
+
+// remedy is what puts right the most frequent reason.
+func (t *Trial) remedy() string {
+	most := Lost{}
+	for _, l := range t.Lost {
+		if l.N > most.N {
+			most = l
+		}
+	}
+	for _, r := range reasons {
+		if r.reason == most.Reason {
+			return strings.Replace(r.remedy, "%s", t.Bounds, 1)
+		}
+	}
+	return "look at the reasons below"
+}
+
+// Useless reports that nobody passes, or somebody who makes all the mistakes.
+func (t *Trial) Useless() bool { return t.Passed == 0 || t.NaivePass > 0 }
 
 // What an exercise must reach: nearly every competent trainee passes, nobody
 // passes who makes all its typical mistakes.
@@ -34,7 +90,7 @@ const (
 // Try plays an exercise over seeds 1 .. seeds. progress, if not nil, is told
 // how many seeds are done.
 func Try(e *bench.Exercise, seeds int, progress func(done int)) (*Trial, error) {
-	t := &Trial{Exercise: e.ID, Seeds: seeds}
+	t := &Trial{Exercise: e.ID, Seeds: seeds, Bounds: bounds(e)}
 	w, err := bench.NewWorld(e, 1)
 	if err != nil {
 		return nil, err
@@ -55,6 +111,9 @@ func Try(e *bench.Exercise, seeds int, progress func(done int)) (*Trial, error) 
 	for what, n := range why {
 		t.Why = append(t.Why, fmt.Sprintf("%d of %d: %s", n, seeds, what))
 	}
+	for _, l := range t.Lost {
+		t.Why = append(t.Why, fmt.Sprintf("%d of %d: a competent trainee does not pass, because %s; with seed %d: %s", l.N, seeds, l.Reason, l.Seed, l.Example))
+	}
 	slices.Sort(t.Why)
 	return t, nil
 }
@@ -71,11 +130,16 @@ func naive(e *bench.Exercise) ([]trainee.Fault, error) {
 			planted = append(planted, trainee.Faults()[at])
 			continue
 		}
-		if !slices.ContainsFunc(trainee.Faults(), func(f trainee.Fault) bool { return f.Check == m.Check && f.Applies(e) }) {
-			return nil, fmt.Errorf("exercise %s: its typical mistake %q cannot be made on it; name one that can, or give the bench what it takes", e.ID, m.Check)
+		if !canBeMade(e, m.Check) {
+			return nil, fmt.Errorf("exercise %s: its typical mistake %q cannot be made on it, so it was not played; name one that can, or give the bench what it takes", e.ID, m.Check)
 		}
 	}
 	return planted, nil
+}
+
+// canBeMade reports whether an exercise gives room for a mistake.
+func canBeMade(e *bench.Exercise, check string) bool {
+	return slices.ContainsFunc(trainee.Faults(), func(f trainee.Fault) bool { return f.Check == check && f.Applies(e) })
 }
 
 func (t *Trial) competent(w *bench.World, why map[string]int) {
@@ -88,7 +152,7 @@ func (t *Trial) competent(w *bench.World, why map[string]int) {
 	if s.Passed {
 		t.Passed++
 	} else {
-		why["a competent trainee does not pass: "+strings.Join(s.Why, "; ")]++
+		t.notPassed(s, w)
 	}
 	if len(s.Findings) == 0 {
 		t.Clean++
@@ -141,9 +205,9 @@ func (t *Trial) Warnings() []string {
 	var list []string
 	switch {
 	case t.Passed == 0:
-		list = append(list, "nobody can pass: a competent trainee passed with no seed; look at the reasons, the rule and the bounds of the film")
+		list = append(list, "nobody can pass: a competent trainee passed with no seed; "+t.remedy())
 	case float64(t.Passed) < leastPassed*float64(t.Seeds):
-		list = append(list, fmt.Sprintf("a competent trainee passes with %d of %d seeds, less than %.0f %%; a verdict may hang on luck: move the film's bounds away from the limit of the rule", t.Passed, t.Seeds, 100*leastPassed))
+		list = append(list, fmt.Sprintf("a competent trainee passes with %d of %d seeds, less than %.0f %%; %s", t.Passed, t.Seeds, 100*leastPassed, t.remedy()))
 	}
 	switch {
 	case t.Naive == 0:
