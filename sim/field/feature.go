@@ -72,6 +72,8 @@ type shape struct {
 	share    [3]float64 // of the tables of angles
 	distance float64    // of the rim of a hole, and its radius; as they seem
 	radius   float64
+	asinh    float64 // of that distance
+	tall     float64 // by how much a step stops the flux that flows away, of what an endless one does
 }
 
 // asinh is the coordinate asinh(2 d/r2) of a distance.
@@ -173,9 +175,9 @@ func (s *shape) hole(o *Over, f *Feature) {
 
 // rim finds a distance in the tables of edges and of holes.
 func (s *shape) rim(o *Over, distance float64) {
-	asinh := o.asinh(distance)
-	s.near.find(edgeNodes, (asinh-edgeNear)/edgeStep)
-	s.open.find(holeNodes, (asinh-holeNear)/openStep)
+	s.asinh = o.asinh(distance)
+	s.near.find(edgeNodes, (s.asinh-edgeNear)/edgeStep)
+	s.open.find(holeNodes, (s.asinh-holeNear)/openStep)
 }
 
 // stepDown finds an edge with a floor below.
@@ -185,6 +187,16 @@ func (s *shape) stepDown(o *Over, f *Feature) {
 	s.near.find(edgeNodes, (asinh-edgeNear)/edgeStep)
 	s.open.find(besideNodes, max(asinh/openStep, 0))
 	s.size = num.Log(f.Size/(stepHeights[0]*o.head.Coil.OuterRadius)) / (2 * math.Ln2)
+	s.tall = 1 - sheetness(f.Size/o.head.Coil.OuterRadius)
+}
+
+// sheetness is how much of what iron lacks grows at its edge as a sheet's does, by the thickness in r2: 1 where it is thin, 0
+// where it is thick. Own rule.
+func sheetness(thickness float64) float64 {
+	if math.IsInf(thickness, 1) {
+		return 0
+	}
+	return num.Exp(-thickness - float64(thickness*thickness))
 }
 
 // sheetShares are the weights of Lagrange's polynomial through sheetCoordinate for a thickness in r2.

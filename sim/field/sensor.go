@@ -111,10 +111,7 @@ func (s *Sensor) lack(b Base, reflections []complex128, work *solver) (flowing, 
 	atRest := s.spectrum.reflections(deep)
 	last.Metal.RelPermeability = 1e6
 	ideal := s.spectrum.reflections(deep)
-	thin := 0.0 // 1 for a sheet, 0 for thick metal
-	if wide := b.thickness() / s.head.Coil.OuterRadius; !math.IsInf(wide, 1) {
-		thin = num.Exp(-wide - float64(wide*wide))
-	}
+	thin := sheetness(b.thickness() / s.head.Coil.OuterRadius)
 	flows, crowds := make([]float64, lackNodes), make([]float64, lackNodes)
 	for i := range flows {
 		gap := newShapeScale(s.head).gap(float64(i) * lackPerRow)
