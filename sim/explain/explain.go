@@ -62,8 +62,8 @@ type Reading struct {
 // Options change how much is computed. The zero value is what Explain uses.
 type Options struct {
 	// MaxExact is the largest number of players, not counting those that need
-	// no replays, for which every coalition is replayed; 0 means 14, which holds
-	// every influence there is.
+	// no replays, for which every coalition is replayed; 0 means 14, which is
+	// 16,384 coalitions and holds all but attempts with nearly every fault.
 	MaxExact int
 	// Pairs of permutations to sample beyond that; 0 means 400.
 	Pairs int
