@@ -117,6 +117,7 @@ func TestFieldsMustAgree(t *testing.T) {
 		{"two foils of one id", "id: foil-125", "id: foil-75", `two foils have the id "foil-75"`},
 		{"area off the part", "width: 240", "width: 290", "the area reaches beyond the part"},
 		{"more than round", "thickness_mm: 3\n  coating", "thickness_mm: 3\n  radius_y_mm: 30\n  coating", "goes more than once round: 200 mm along a radius of 30 mm"},
+		{"a pipe's radius along its length", "thickness_mm: 3\n  coating", "thickness_mm: 3\n  radius_x_mm: 40\n  coating", "its radius belongs to radius_y_mm"},
 		{"worn tip", "noise_percent: 0.12", "tip_wear_um: 30\n  noise_percent: 0.12", "the tip is worn by 30 µm; this probe stands at most 25 µm"},
 		{"foil beyond the range", "certified_um: 122.8", "certified_um: 3000", "thicker than the probe's range"},
 	} {

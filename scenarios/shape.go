@@ -49,13 +49,22 @@ func (d *decoder) sides(n *yaml.Node, path string, s *part.Sides, a *part.Angles
 // rolled checks that a curved piece does not go round more than once.
 func (d *decoder) rolled(n *yaml.Node, at string, p *part.Piece) {
 	for _, c := range []struct {
-		name           string
-		length, radius float64
-	}{{"width_mm", p.Width, p.RadiusX}, {"height_mm", p.Height, p.RadiusY}} {
-		if turn := 2 * math.Pi * math.Abs(c.radius); c.radius != 0 && c.length > turn*(1+1e-9) {
-			d.faultAt(n, join(at, c.name), fmt.Sprintf("piece %q goes more than once round: %g mm along a radius of %g mm", p.ID, c.length*1e3, c.radius*1e3),
-				fmt.Sprintf("give at most %.1f mm, or a larger radius", math.Floor(turn*1e4)/10))
+		name, other                         string
+		length, radius, across, otherRadius float64
+	}{
+		{"width_mm", "radius_y_mm", p.Width, p.RadiusX, p.Height, p.RadiusY},
+		{"height_mm", "radius_x_mm", p.Height, p.RadiusY, p.Width, p.RadiusX},
+	} {
+		turn := 2 * math.Pi * math.Abs(c.radius)
+		within := turn * (1 + 1e-9)
+		if c.radius == 0 || c.length <= within {
+			continue
 		}
+		remedy := fmt.Sprintf("give at most %.1f mm, or a larger radius", math.Floor(turn*1e4)/10)
+		if c.otherRadius == 0 && c.across <= within {
+			remedy += fmt.Sprintf("; if this is the length of a pipe, its radius belongs to %s", c.other)
+		}
+		d.faultAt(n, join(at, c.name), fmt.Sprintf("piece %q goes more than once round: %g mm along a radius of %g mm", p.ID, c.length*1e3, c.radius*1e3), remedy)
 	}
 }
 

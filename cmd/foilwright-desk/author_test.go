@@ -91,3 +91,77 @@ func TestCheckTellsDoubts(t *testing.T) {
 		t.Errorf("exit %d:\n%s", code, out)
 	}
 }
+
+// check -play on what nobody, half of the trainees and everybody passes: causes
+// grouped with figures and a remedy, and the exit code that the help tells.
+func TestCheckPlayTellsUselessExercises(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join("..", "..", "scenarios", "painted-panel.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, rest, _ := strings.Cut(string(text), "typical_mistakes:\n")
+	_, after, _ := strings.Cut(rest, "\njob:")
+	careless := before + "typical_mistakes:\n  - {check: jerk, text: \"Dropped.\"}\n\njob:" + after
+	for _, c := range []struct {
+		name, text string
+		code       int
+		out        []string
+	}{
+		{"nobody", strings.Replace(string(text), "noise_percent: 0.12", "noise_percent: 5", 1), exitFailed, []string{
+			"loads, but nobody passes", "passed with 0 of 8 seeds", "because the mean is too uncertain to rest a result on; with seed ", "which may be ±7.5 µm at most",
+			"warning: nobody can pass", "have less noise or waviness",
+		}},
+		{"half", strings.Replace(string(text), "mean_um: [[66, 69.5], [80.5, 85]]", "mean_um: [[74.2, 75.8]]", 1), exitDone, []string{
+			"loads, with warnings", "because the verdict is wrong; with seed ", "verdict accept, true verdict reject", "less than 98 %; move the film's bounds clear of minimum (75 µm)",
+		}},
+		{"everybody", careless, exitFailed, []string{
+			"loads, but everybody passes", "a naive one with 8 of 8", "warning: everybody passes", "name mistakes that matter more",
+		}},
+		{"good", string(text), exitDone, []string{"good exercise", "the competent trainee knows the mean to ±"}},
+	} {
+		file := filepath.Join(t.TempDir(), c.name+".yaml")
+		if err := os.WriteFile(file, []byte(c.text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		code, out, _ := runDesk("check", "-play", "8", file)
+		if code != c.code {
+			t.Errorf("%s: exit %d, want %d:\n%s", c.name, code, c.code, out)
+		}
+		for _, want := range c.out {
+			if !strings.Contains(out, want) {
+				t.Errorf("%s: no %q in\n%s", c.name, want, out)
+			}
+		}
+		if c.name == "good" && strings.Contains(out, "warning") {
+			t.Errorf("a good exercise has warnings:\n%s", out)
+		}
+	}
+}
+
+// An exercise that takes from shelves brings them and both schemas, and loads
+// where it was written.
+func TestNewExerciseBringsItsShelves(t *testing.T) {
+	t.Chdir(t.TempDir())
+	if code, out, err := runDesk("new-exercise", "mine/rail.yaml", "-from", "handrail"); code != exitDone || !strings.Contains(out, "shelf.schema.json") {
+		t.Fatalf("exit %d, %s%s", code, out, err)
+	}
+	for _, name := range []string{"exercise.schema.json", "shelf.schema.json", filepath.Join("shelf", "foils.yaml")} {
+		if data, err := os.ReadFile(filepath.Join("mine", name)); err != nil || len(data) == 0 {
+			t.Errorf("%s: %d bytes, %v", name, len(data), err)
+		}
+	}
+	shelf, err := os.ReadFile(filepath.Join("mine", "shelf", "foils.yaml"))
+	if err != nil || !strings.HasPrefix(string(shelf), "# yaml-language-server: $schema=../shelf.schema.json\n") {
+		t.Errorf("the shelf does not name the schema above it: %v", err)
+	}
+	if code, out, _ := runDesk("check", "mine"); code != exitDone || strings.Contains(out, "warning") {
+		t.Errorf("exit %d:\n%s", code, out)
+	}
+	// Without a shelf no schema of one is needed.
+	if code, _, err := runDesk("new-exercise", "plain/panel.yaml"); code != exitDone {
+		t.Fatalf("exit %d, %s", code, err)
+	}
+	if _, err := os.Stat(filepath.Join("plain", "shelf.schema.json")); err == nil {
+		t.Error("an exercise without shelves brought the schema of shelves")
+	}
+}

@@ -102,6 +102,8 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 					verdict = "loads, but nobody passes"
 				case c.useless():
 					verdict = "loads, but everybody passes"
+				case c.warned():
+					verdict = "loads, with warnings"
 				}
 				fmt.Fprintf(s.out, "%s: %s: %s (%s)\n", c.File, verdict, c.Title, c.ID)
 			}
@@ -116,10 +118,11 @@ func check(set *flag.FlagSet, args []string, s streams) error {
 		}
 	}
 	if faulty > 0 {
-		return &failure{reason: fmt.Errorf("%d of %d exercises have faults", faulty, len(results)), code: exitFailed}
+		return &failure{reason: fmt.Errorf("faults in %d of %d files", faulty, len(results)), code: exitFailed}
 	}
-	if n := len(slices.DeleteFunc(results, func(c checked) bool { return !c.useless() })); n > 0 {
-		return &failure{reason: fmt.Errorf("%d exercises load, but nobody or everybody passes them", n), code: exitFailed}
+	useless := slices.DeleteFunc(slices.Clone(results), func(c checked) bool { return !c.useless() })
+	if len(useless) > 0 {
+		return &failure{reason: fmt.Errorf("nobody or everybody passes in %d of %d files", len(useless), len(results)), code: exitFailed}
 	}
 	return nil
 }
@@ -190,6 +193,11 @@ func (c *checked) doubt(ids map[string]bool) error {
 // useless reports that it was played, and nobody or everybody passed.
 func (c *checked) useless() bool { return c.Trial != nil && c.Trial.Useless() }
 
+// warned reports that there is a warning, and not only a note.
+func (c *checked) warned() bool {
+	return len(c.Warnings) > 0 || slices.ContainsFunc(c.Doubts, func(d doubt) bool { return !d.Info })
+}
+
 func isShelfFile(name string) bool {
 	data, err := os.ReadFile(name)
 	return err == nil && scenarios.IsShelf(data)
@@ -218,6 +226,9 @@ func (c *checked) try(seeds int, progress io.Writer) error {
 func (c *checked) writeTrial(w io.Writer) {
 	if t := c.Trial; t != nil {
 		fmt.Fprintf(w, "  a competent trainee passed with %d of %d seeds, without a finding with %d; a naive one with %d of %d, its mistakes found with %d\n", t.Passed, t.Seeds, t.Clean, t.NaivePass, t.Naive, t.Intended)
+		if t.MostUm > 0 {
+			fmt.Fprintf(w, "  the competent trainee knows the mean to ±%.1f to ±%.1f µm (95 %%); keep films twice that clear of %s\n", t.LeastUm, t.MostUm, t.Bounds)
+		}
 		for _, why := range t.Why {
 			fmt.Fprintf(w, "    %s\n", why)
 		}

@@ -21,7 +21,11 @@ type Trial struct {
 	NaivePass int    `json:"naive_passed"`
 	Intended  int    `json:"naive_found_as_intended"` // naive attempts in which every mistake made was found
 	Lost      []Lost `json:"competent_lost,omitempty"`
-	Bounds    string `json:"-"` // where the verdict changes, in words
+	// Least and greatest expanded uncertainty (95 %) of the mean that competent
+	// attempts came to by their own readings and certificates, um; 0: no result.
+	LeastUm float64 `json:"competent_expanded_um_least,omitempty"`
+	MostUm  float64 `json:"competent_expanded_um_most,omitempty"`
+	Bounds  string  `json:"-"` // where the verdict changes, in words
 	// Why names, for people, what went otherwise than it should.
 	Why []string `json:"why,omitempty"`
 }
@@ -35,20 +39,25 @@ type Lost struct {
 }
 
 // The reasons for which a trainee does not pass, by what the sheet says first of
-// them.
-var reasons = []struct{ start, reason, remedy string }{
-	{"not met: verdict", "the verdict is wrong", "move the film's bounds clear of %s"},
-	{"not met: error of the mean", "the mean is off by more than its uncertainty", "look at what disturbs the readings: a reference piece unlike the part, noise, drift, an edge"},
-	{"not met: technique", "the technique falls short", "see which findings stand below"},
-	{"not met: no critical finding", "there is a critical finding", "see which findings stand below"},
-	{"not met:", "there is no result", "look at what the bench lacks for the job"},
+// them; only, if set, keeps a reason to some results.
+var reasons = []struct {
+	start, reason, remedy string
+	only                  func(*grade.Result) bool
+}{
+	{"not met: verdict", "the verdict is wrong", "move the film's bounds clear of %s", nil},
+	{"not met: error of the mean", "the mean is too uncertain to rest a result on", "have less noise or waviness, more spots, or certificates of smaller uncertainty",
+		func(r *grade.Result) bool { return r.ExpandedUm > r.AcceptedUm }},
+	{"not met: error of the mean", "the mean is off by more than its uncertainty", "look at what disturbs the readings: a reference piece unlike the part, noise, drift, an edge", nil},
+	{"not met: technique", "the technique falls short", "see what was found in the competent attempts", nil},
+	{"not met: no critical finding", "there is a critical finding", "see what was found in the competent attempts", nil},
+	{"not met:", "there is no result", "look at what the bench lacks for the job", nil},
 }
 
 // notPassed counts why a competent trainee did not pass.
 func (t *Trial) notPassed(s *grade.Sheet, w *bench.World) {
 	for _, r := range reasons {
 		at := slices.IndexFunc(s.Why, func(why string) bool { return strings.HasPrefix(why, r.start) })
-		if at < 0 {
+		if at < 0 || r.only != nil && !r.only(s.Result) {
 			continue
 		}
 		k := slices.IndexFunc(t.Lost, func(l Lost) bool { return l.Reason == r.reason })
@@ -74,7 +83,7 @@ func (t *Trial) remedy() string {
 			return strings.Replace(r.remedy, "%s", t.Bounds, 1)
 		}
 	}
-	return "look at the reasons below"
+	return "see where the attempts got stuck"
 }
 
 // Useless reports that nobody passes, or somebody who makes all the mistakes.
@@ -157,9 +166,22 @@ func (t *Trial) competent(w *bench.World, why map[string]int) {
 	if len(s.Findings) == 0 {
 		t.Clean++
 	}
+	t.uncertainty(s)
 	for _, f := range s.Findings {
 		why["found in a competent attempt: "+f.Check]++
 	}
+}
+
+// uncertainty widens the span of the uncertainties that were reached.
+func (t *Trial) uncertainty(s *grade.Sheet) {
+	if s.Result == nil || !(s.Result.ExpandedUm > 0) { // NaN where there is no scatter to estimate
+		return
+	}
+	u := s.Result.ExpandedUm
+	if t.LeastUm == 0 || u < t.LeastUm {
+		t.LeastUm = u
+	}
+	t.MostUm = max(t.MostUm, u)
 }
 
 func (t *Trial) naive(w *bench.World, planted []trainee.Fault, why map[string]int) {
