@@ -153,6 +153,9 @@ func (h *Hand) Held() Held {
 // HoverHeight returns the height the hand lifts the probe to, in mm.
 func (h *Hand) HoverHeight() float64 { return h.hover }
 
+// Tipped returns how far the probe is tilted on purpose, degrees; what the hand leans by itself is not in it.
+func (h *Hand) Tipped() float64 { return math.Hypot(h.tipX, h.tipY) }
+
 // Target returns where the hand is heading, in mm.
 func (h *Hand) Target() (x, y float64) { return h.targetX, h.targetY }
 

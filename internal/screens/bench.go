@@ -41,10 +41,15 @@ type benchState struct {
 	newest   string
 	newestL  string
 	stats    [5]string // n, mean, s, lowest, highest
+	earlier  string    // how many of them are of an earlier job
 	adjust   string
 	lift     string
 	liftMm   int // it was written for
 	liftMost string
+
+	tilt     string // how far the probe is tilted on purpose
+	tiltDeg  int    // it was written for
+	tiltMost string
 	clock    string
 	clockAt  int64
 	marks    []picture.Mark
@@ -123,6 +128,10 @@ func (d *benchState) write(s *sitting, u units) {
 	}
 	st := v.Statistics
 	res := u.resolutionUm
+	d.earlier = ""
+	if n := earlierReadings(v.Memory); n > 0 {
+		d.earlier = say.T("%d of them left from an earlier job", n)
+	}
 	d.stats = [5]string{strconv.Itoa(st.N), "–", "–", "–", "–"}
 	if st.N > 0 {
 		d.stats[1] = u.um(st.Mean * res)

@@ -126,7 +126,9 @@ func (a *App) careRow(in *paint.Rect, row []care) {
 			if act.Do == bench.LookAtFoil || act.Do == bench.WipeFoil {
 				act.Item = s.view.Foil
 			}
-			s.do(a.now, act)
+			if s.do(a.now, act) {
+				a.desk.card = "" // put down, since it would lie over what is found
+			}
 		}
 	}
 }

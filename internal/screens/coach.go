@@ -93,7 +93,7 @@ func (c *coach) choose(findings []grade.Finding, s *sitting) {
 		c.told = map[string]int{}
 	}
 	c.told[best.Check] = max(1, len(best.Entries))
-	c.hint = say.T("Hint: %s. %s", lower(best.Name), best.Do)
+	c.hint = say.T("Hint: %s. %s", lower(best.Name), quoted(best.Do))
 	c.untilMs = s.lastMs + hintMs
 }
 

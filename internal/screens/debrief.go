@@ -371,13 +371,13 @@ func (a *App) drawCostly(r paint.Rect) float64 {
 		fig := d.units.signed(s.Um) + " " + d.units.name()
 		u.L.TextIn(head.TakeRight(f.Width(fig)+1), fig, f, u.Theme.Act, paint.Right)
 		u.Line(head, fmt.Sprintf("%d  %s", n, s.Name), f, u.Theme.Ink, paint.Left)
-		for _, text := range [...]string{s.Cause, s.WhatIf, s.Rest} {
+		for _, text := range [...]string{quoted(s.Cause), s.WhatIf, s.Rest} {
 			if text != "" {
 				r.TakeTop(u.SmallParagraph(r, text) + u.Px(3))
 			}
 		}
 		if s.Advice != "" {
-			r.TakeTop(a.say(r, say.T("Next time: %s", s.Advice), u.Small(), u.Theme.Truth) + u.Px(3))
+			r.TakeTop(a.say(r, say.T("Next time: %s", quoted(s.Advice)), u.Small(), u.Theme.Truth) + u.Px(3))
 		}
 		if l := leadOf(&s); l.words == "" {
 			u.Scope("costly", n)

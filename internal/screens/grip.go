@@ -1,6 +1,8 @@
 package screens
 
 import (
+	"math"
+
 	"foilwright/internal/hand"
 	"foilwright/internal/paint"
 	"foilwright/internal/say"
@@ -16,6 +18,7 @@ const (
 	holdLabel    say.Text = "Hold to lower"
 	supportLabel say.Text = "Two-point support"
 	magnifyLabel say.Text = "Magnify"
+	tiltLabel    say.Text = "tilt %d°"
 )
 
 // gripGroups returns the widths of the groups.
@@ -33,7 +36,22 @@ func (a *App) gripGroups() [gripCount]float64 {
 }
 
 // tiltRoom is the width of the word before the buttons that lean the probe.
-func (a *App) tiltRoom() float64 { return a.ui.Small().Width(say.T("tilt")) + a.ui.Small().Width(" ") }
+func (a *App) tiltRoom() float64 {
+	d := &a.desk
+	if d.tiltMost == "" {
+		d.tiltMost = say.T(tiltLabel, 88)
+	}
+	return a.ui.Small().Width(d.tiltMost)
+}
+
+// tiltText says how far the probe is tilted on purpose.
+func (a *App) tiltText() string {
+	d := &a.desk
+	if deg := int(math.Round(a.sitting.hand.Tipped())); deg != d.tiltDeg || d.tilt == "" {
+		d.tiltDeg, d.tilt = deg, say.T(tiltLabel, deg)
+	}
+	return d.tilt
+}
 
 // gripPlaces lays the groups out in a width and returns the height.
 func (a *App) gripPlaces(r paint.Rect) (at [gripCount]paint.Rect, height float64) {
@@ -85,7 +103,7 @@ func (a *App) drawGrip(r paint.Rect) {
 	}
 
 	g = at[3]
-	u.Line(g.TakeLeft(a.tiltRoom()+gap), say.T("tilt"), u.Small(), u.Theme.InkSoft, paint.Left)
+	u.Line(g.TakeLeft(a.tiltRoom()+gap), a.tiltText(), u.Small(), u.Theme.InkSoft, paint.Left)
 	for _, t := range [...]struct {
 		id, label string
 		x, y      float64

@@ -66,14 +66,16 @@ const aboutText say.Text = "Foilwright is a bench for practice in measuring how 
 	"after each attempt every part of the error is traced to its cause.\n\n" +
 	"Every attempt is written to a log as it happens. You can leave at any moment and continue later."
 
-// openAbout gathers the cautions of all exercises, which may have to be read
-// first.
 func (a *App) openAbout() {
+	a.cautions = nil
+	a.aside(pageAbout)
+}
+
+// gatherCautions gathers the cautions of all exercises, which may have to be
+// read first.
+func (a *App) gatherCautions() {
 	a.slowly(say.T("Gathering the cautions of all exercises"), func() {
 		a.cautions = a.cautions[:0]
-		for _, c := range cautions {
-			a.cautions = append(a.cautions, say.T(c))
-		}
 		for _, e := range a.Exercises {
 			for _, c := range a.whole(e).Cautions {
 				if !slices.Contains(a.cautions, c) {
@@ -81,19 +83,39 @@ func (a *App) openAbout() {
 				}
 			}
 		}
-		a.aside(pageAbout)
 	})
 }
 
 func (a *App) drawAbout(screen paint.Rect) {
 	u := a.ui
 	in, top := a.beginAside(screen, say.T("About"))
-	in.TakeTop(u.Paragraph(in, say.T(aboutText)) + u.Px(16))
 	u.Heading(in.TakeTop(u.Px(30)), say.T("Cautions"))
-	for _, c := range a.cautions {
-		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(8))
+	for _, c := range cautions {
+		in.TakeTop(u.Banner(in, say.T(c), widgets.Warn) + u.Px(8))
 	}
 	in.TakeTop(u.Px(8))
-	in.TakeTop(u.SmallParagraph(in, say.T("Attempts are kept in %s.", a.Store.Place())))
+	in.TakeTop(u.Paragraph(in, say.T(aboutText)) + u.Px(10))
+	in.TakeTop(u.SmallParagraph(in, say.T("Attempts are kept in %s.", a.Store.Place())) + u.Px(16))
+	a.exerciseCautions(&in)
 	a.endAside(in, top)
+}
+
+// exerciseCautions is folded until it is asked for: it is long, and each job
+// sheet has its own share of it.
+func (a *App) exerciseCautions(in *paint.Rect) {
+	u := a.ui
+	u.Heading(in.TakeTop(u.Px(30)), say.T("Cautions of the exercises"))
+	if len(a.cautions) == 0 {
+		in.TakeTop(u.SmallParagraph(*in, say.T("Every job sheet ends with those of its job.")) + u.Px(6))
+		label := say.T("Show those of all exercises")
+		at := in.TakeTop(u.RowH())
+		at.W = min(at.W, a.keyedW(label, "A")+u.Px(16))
+		if a.keyed("all-cautions", at, label, "A", widgets.ButtonAs{}) {
+			a.gatherCautions()
+		}
+		return
+	}
+	for _, c := range a.cautions {
+		in.TakeTop(u.SmallParagraph(*in, "•  "+c) + u.Px(6))
+	}
 }

@@ -269,7 +269,7 @@ func (a *App) groupCards(r *paint.Rect, g *exerciseGroup, number *int) int {
 	u := a.ui
 	columns := max(1, int((r.W+u.Px(14))/u.Px(430)))
 	shown, x, high := 0, 0, 0.0
-	for _, e := range g.list {
+	for i, e := range g.list {
 		if !a.fits(e) {
 			continue
 		}
@@ -283,19 +283,39 @@ func (a *App) groupCards(r *paint.Rect, g *exerciseGroup, number *int) int {
 		}
 		shown++
 		*number++
+		if x == 0 {
+			high = a.cardRowHeight(g.list[i:], columns, r.Column(0, columns, u.Px(14)).W)
+		}
 		at := r.Column(x, columns, u.Px(14))
+		at.H = high
 		u.Scope("exercise", *number)
-		high = max(high, a.exerciseCard(at, e, *number))
+		a.exerciseCard(at, e, *number)
 		u.EndScope()
 		if x++; x == columns {
 			r.TakeTop(high + u.Px(14))
-			x, high = 0, 0
+			x = 0
 		}
 	}
 	if x > 0 {
 		r.TakeTop(high + u.Px(14))
 	}
 	return shown
+}
+
+// cardRowHeight is the height of the next row of cards: that of its highest.
+func (a *App) cardRowHeight(list []*bench.Exercise, columns int, width float64) float64 {
+	high := 0.0
+	for _, e := range list {
+		if columns == 0 {
+			break
+		}
+		if a.fits(e) {
+			w := a.cardWords(e)
+			high = max(high, a.cardHeight(e, &w, width))
+			columns--
+		}
+	}
+	return high
 }
 
 // workSteps is how a job goes, for those who are new to it.
@@ -369,11 +389,13 @@ func (a *App) continueCard(r *paint.Rect, h *shelved) {
 	}
 }
 
-// exerciseCard draws an exercise and returns the height used.
-func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 {
-	u := a.ui
-	pad := u.Px(14)
-	text := r.W - 2*pad
+// cardPad is the margin of an exercise's card, before scaling.
+const cardPad = 14
+
+// cardWords are the small lines of an exercise's card.
+type cardWords struct{ skills, done string }
+
+func (a *App) cardWords(e *bench.Exercise) cardWords {
 	skills := say.T("Trains: %s", strings.Join(e.Skills, ", "))
 	if before := a.before(e); before != "" {
 		skills += say.T(". Best done after %s", before)
@@ -383,26 +405,37 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 
 	if b.times > 0 {
 		done = say.T("about %d min  ·  %s  ·  best technique %.0f", e.Minutes, passWord(b.passed), b.technique)
 	}
+	return cardWords{skills, done}
+}
+
+// cardHeight is the height that the words of a card need in a width.
+func (a *App) cardHeight(e *bench.Exercise, w *cardWords, width float64) float64 {
+	u := a.ui
+	pad := u.Px(cardPad)
+	text := width - 2*pad
+	return 2*pad + u.HeadingFont().Height(e.Title, text) + u.Px(4) + u.Body().Height(e.Summary, text) + u.Px(6) + u.Small().Height(w.skills, text) + u.Px(4) +
+		u.Small().Height(w.done, text) + u.Px(10) + u.RowH()
+}
+
+// exerciseCard draws an exercise, its buttons at the foot of the card.
+func (a *App) exerciseCard(box paint.Rect, e *bench.Exercise, number int) {
+	u := a.ui
+	words := a.cardWords(e)
 	assess := say.T("Be assessed")
-	titleH := u.HeadingFont().Height(e.Title, text)
-	h := 2*pad + titleH + u.Px(4) + u.Body().Height(e.Summary, text) + u.Px(6) + u.Small().Height(skills, text) + u.Px(4) +
-		u.Small().Height(done, text) + u.Px(10) + u.RowH()
-	box := r
-	box.H = h
 	u.L.Rect(box, u.Theme.Sheet)
 	u.L.Frame(box, u.Theme.Hairline, u.Theme.Edge)
-	if b.passed {
+	if a.home.best[e.ID].passed {
 		u.L.Rect(paint.R(box.X, box.Y, u.Px(4), box.H), u.Theme.Good)
 		u.Mark(widgets.Good, box.Right()-u.Px(18), box.Y+u.Px(18), u.Px(16))
 	}
-	in := box.Inset(pad)
+	in := box.Inset(u.Px(cardPad))
+	row := in.TakeBottom(u.RowH())
 	in.TakeTop(a.say(in, e.Title, u.HeadingFont(), u.Theme.Ink) + u.Px(4))
 	in.TakeTop(u.Paragraph(in, e.Summary) + u.Px(6))
-	in.TakeTop(u.SmallParagraph(in, skills) + u.Px(4))
-	in.TakeTop(u.SmallParagraph(in, done) + u.Px(10))
-	row := in.TakeTop(u.RowH())
+	in.TakeTop(u.SmallParagraph(in, words.skills) + u.Px(4))
+	u.SmallParagraph(in, words.done)
 	look := widgets.Normal
-	if a.unfinished() == nil && a.settings.Seen && e.ID == a.nextUp() {
+	if a.unfinished() == nil && !a.newcomer() && e.ID == a.nextUp() {
 		look = widgets.Primary
 	}
 	id := "start-" + e.ID
@@ -426,7 +459,6 @@ func (a *App) exerciseCard(r paint.Rect, e *bench.Exercise, number int) float64 
 			a.begin(e, true)
 		}
 	}
-	return h
 }
 
 // before lists the exercises that should be passed before one and have not been.

@@ -6,6 +6,7 @@ import (
 	"foilwright/internal/say"
 	"foilwright/internal/widgets"
 	"foilwright/sim/bench"
+	"foilwright/sim/gauge"
 )
 
 // The instrument is a writing one: it keeps a ledger, newest line on top, under
@@ -22,14 +23,14 @@ func (a *App) drawInstrument(r paint.Rect) {
 	a.drawModeControls(in.TakeTop(u.RowH()))
 	in.TakeTop(u.Px(8))
 	a.drawNewest(s, d, in.TakeTop(u.Px(86)), a.units())
-	foot := in.TakeBottom(u.RowH() + u.Px(64))
+	foot := in.TakeBottom(u.RowH() + u.Px(64) + a.earlierH(d))
 	in.TakeBottom(u.Px(6))
 	if d.coach.hint != "" && a.coached() {
 		a.drawHint(&in)
 	}
 	a.drawLedger(d, in)
 	u.Line(foot.TakeTop(u.Px(22)), d.adjust, u.Small(), u.Theme.Ink, paint.Left)
-	a.drawStatistics(d, foot.TakeTop(u.Px(38)))
+	a.drawMemory(d, &foot)
 	foot.TakeTop(u.Px(4))
 	row := foot.TakeTop(u.RowH())
 	label := say.T("Reset adjustment")
@@ -288,6 +289,34 @@ func (a *App) drawLine(r paint.Rect, w *written) {
 }
 
 var statNames = [5]say.Text{"n", "mean", "s", "min", "max"}
+
+// earlierReadings counts what was in a memory before the attempt.
+func earlierReadings(memory []gauge.Stored) int {
+	n := 0
+	for i := range memory {
+		if memory[i].Spot == 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// earlierH is the height of the line that says so; 0 without such readings.
+func (a *App) earlierH(d *benchState) float64 {
+	if d.earlier == "" {
+		return 0
+	}
+	return a.ui.Px(20)
+}
+
+// drawMemory draws the figures of the memory, and what of them is not of this job.
+func (a *App) drawMemory(d *benchState, in *paint.Rect) {
+	u := a.ui
+	a.drawStatistics(d, in.TakeTop(u.Px(38)))
+	if h := a.earlierH(d); h > 0 {
+		u.Line(in.TakeTop(h), d.earlier, u.Small(), u.Theme.Warn, paint.Left)
+	}
+}
 
 // drawStatistics draws the figures of the memory as a ruled row.
 func (a *App) drawStatistics(d *benchState, r paint.Rect) {

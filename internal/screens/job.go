@@ -48,9 +48,9 @@ func jobRows(e *bench.Exercise, u units) []formRow {
 		{say.T("Coating"), j.Coating},
 		{say.T("Expected"), say.T("%s to %s %s", u.plain(j.ExpectedUm.Low), u.plain(j.ExpectedUm.High), u.name())},
 		{say.T("Nominal dry film thickness (NDFT)"), thick(j.NominalUm)},
-		{say.T("Adjustment"), adjustmentText(e)},
+		{say.T("Adjustment"), capital(adjustmentText(e))},
 		{say.T("Readings"), say.T("%d spots of %d, in the marked area; the readings of a spot within %g mm", j.Spots, j.PerSpot, l.SpotMm)},
-		{say.T("Handling"), say.T("lift at least %g mm clear between readings; hold the probe square, within %g°, until the reading shows", l.LiftMm, l.TiltDeg)},
+		{say.T("Handling"), say.T("Lift at least %g mm clear between readings; hold the probe square, within %g°, until the reading shows", l.LiftMm, l.TiltDeg)},
 		{say.T("Acceptance"), j.Rule.Name},
 	}
 	if text := roughness(e, thick); text != "" {
@@ -114,9 +114,9 @@ func ruleRows(r *bench.Rule) []formRow {
 func roughness(e *bench.Exercise, thick func(um float64) string) string {
 	switch {
 	case e.Job.AllowanceUm > 0:
-		return say.T("adjust on smooth metal; deduct %s from the mean and from every spot", thick(e.Job.AllowanceUm))
+		return say.T("Adjust on smooth metal; deduct %s from the mean and from every spot", thick(e.Job.AllowanceUm))
 	case e.Part.Piece.Texture.Rough():
-		return say.T("adjust on metal of the part's own finish; deduct nothing")
+		return say.T("Adjust on metal of the part's own finish; deduct nothing")
 	}
 	return ""
 }
@@ -134,7 +134,11 @@ func (a *App) drawJob(screen paint.Rect) {
 	in.H = 1e6
 	u.Title(in.TakeTop(u.Px(36)), say.T("Job sheet"))
 	in.TakeTop(u.Px(6))
-	in.TakeTop(a.form(in, jobRows(s.exercise, a.units())))
+	rows := jobRows(s.exercise, a.units())
+	if s.Assessment {
+		rows = append(rows, formRow{say.T("Assessment"), say.T("No hints are given and the field view is off; everything else works as in practice.")})
+	}
+	in.TakeTop(a.form(in, rows))
 	in.TakeTop(u.Px(14))
 	for _, c := range s.exercise.Cautions {
 		in.TakeTop(u.Banner(in, c, widgets.Warn) + u.Px(6))

@@ -249,10 +249,24 @@ func (a *App) drawLesson(r paint.Rect) {
 	u.EndScroll(u.L.TextBlock(box, l.text, u.Small(), u.Theme.Ink, paint.Left))
 }
 
+// newcomer is who has neither had the first minutes, nor put them away, nor
+// passed an exercise without them.
+func (a *App) newcomer() bool {
+	if a.settings.Seen {
+		return false
+	}
+	for _, b := range a.home.best {
+		if b.passed {
+			return false
+		}
+	}
+	return true
+}
+
 // welcome offers the first minutes to a newcomer.
 func (a *App) welcome(r *paint.Rect) {
 	u := a.ui
-	if a.settings.Seen {
+	if !a.newcomer() {
 		return
 	}
 	text := say.T("Five guided minutes on the bench: take a correct reading, then see an edge spoil one. Nothing is graded or kept.")
@@ -280,7 +294,7 @@ func (a *App) welcome(r *paint.Rect) {
 // lessonAgain offers the first minutes to whoever has had them or put them away.
 func (a *App) lessonAgain(r *paint.Rect) {
 	u := a.ui
-	if !a.settings.Seen {
+	if a.newcomer() {
 		return
 	}
 	label := say.T("First five minutes")

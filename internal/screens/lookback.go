@@ -179,7 +179,7 @@ func (a *App) drawMoment(r paint.Rect, p *playback) {
 	a.drawNewest(p.scene, &p.desk, in.TakeTop(u.Px(86)), d.units)
 	in.TakeTop(u.Px(4))
 	u.Line(in.TakeTop(u.Px(22)), say.T("Set to %s. %s", modeName(p.scene.view.Mode), p.desk.adjust), u.Small(), u.Theme.Ink, paint.Left)
-	a.drawStatistics(&p.desk, in.TakeTop(u.Px(38)))
+	a.drawMemory(&p.desk, &in)
 	in.TakeTop(u.Px(8))
 	box := u.BeginScroll("moment", in)
 	top := box.Y
@@ -225,8 +225,8 @@ func (a *App) sayMoment(box *paint.Rect, p *playback, m *moment) {
 		box.TakeTop(u.Px(4))
 		u.Badge(box.TakeTop(u.Px(26)), say.T("%s finding", severityName(f.Severity)), severityTone[f.Severity])
 		box.TakeTop(a.say(*box, f.Name, u.Strong(), u.Theme.Ink))
-		box.TakeTop(a.say(*box, f.What, u.Small(), u.Theme.Ink) + u.Px(2))
-		box.TakeTop(a.say(*box, say.T("Next time: %s", f.Do), u.Small(), u.Theme.Truth) + u.Px(2))
+		box.TakeTop(a.say(*box, quoted(f.What), u.Small(), u.Theme.Ink) + u.Px(2))
+		box.TakeTop(a.say(*box, say.T("Next time: %s", quoted(f.Do)), u.Small(), u.Theme.Truth) + u.Px(2))
 	}
 }
 

@@ -229,7 +229,7 @@ func (a *App) drawFindings(r paint.Rect) float64 {
 		u.EndScope()
 	}
 	for _, c := range d.sheet.Consequences {
-		r.TakeTop(u.Banner(r, c.What, widgets.Truth) + u.Px(6))
+		r.TakeTop(u.Banner(r, quoted(c.What), widgets.Truth) + u.Px(6))
 	}
 	return r.Y - top
 }
@@ -294,14 +294,14 @@ func (a *App) drawFinding(r paint.Rect, f *grade.Finding) float64 {
 		r.TakeTop(a.say(r, f.Name, u.Strong(), u.Theme.Ink))
 	}
 	r.TakeTop(u.Px(2))
-	r.TakeTop(a.say(r, f.What, u.Small(), u.Theme.Ink) + u.Px(2))
-	r.TakeTop(a.say(r, say.T("Next time: %s", f.Do), u.Small(), u.Theme.Truth) + u.Px(2))
+	r.TakeTop(a.say(r, quoted(f.What), u.Small(), u.Theme.Ink) + u.Px(2))
+	r.TakeTop(a.say(r, say.T("Next time: %s", quoted(f.Do)), u.Small(), u.Theme.Truth) + u.Px(2))
 	r.TakeTop(u.SmallParagraph(r, d.evidence(f)) + u.Px(2))
 	if len(f.Entries) > 0 {
 		a.seeButton(r.TakeTop(u.RowH()), lead{entry: f.Entries[0]})
 	}
 	for _, x := range f.Followed {
-		r.TakeTop(u.SmallParagraph(r, say.T("From this followed: %s", x.What)) + u.Px(2))
+		r.TakeTop(u.SmallParagraph(r, say.T("From this followed: %s", quoted(x.What))) + u.Px(2))
 	}
 	u.L.Rect(paint.R(bar.X, bar.Y, u.Px(3), r.Y-top), strong)
 	return r.Y - top
@@ -340,4 +340,25 @@ func capital(s string) string {
 	}
 	first, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(first)) + s[n:]
+}
+
+// quoted sets the straight quotes of what the simulation writes as those of a sentence: opening before a word, else closing.
+func quoted(s string) string {
+	if !strings.Contains(s, "\"") {
+		return s
+	}
+	var b strings.Builder
+	before := ' '
+	for _, c := range s {
+		switch {
+		case c != '"':
+			b.WriteRune(c)
+		case before == ' ' || before == '(':
+			b.WriteRune('“')
+		default:
+			b.WriteRune('”')
+		}
+		before = c
+	}
+	return b.String()
 }

@@ -58,7 +58,7 @@ func recordLines(e *bench.Exercise, r *bench.Record) []recordLine {
 		{key: "verified-before", name: say.T("Verified before"), asks: verified},
 	}
 	for i := range e.Job.Spots {
-		list = append(list, recordLine{key: fmt.Sprintf("spot-%d", i+1), name: say.T("Spot %d, mean", i+1), asks: say.T("mean of its readings")})
+		list = append(list, recordLine{key: fmt.Sprintf("spot-%d", i+1), name: say.T("Spot %d, mean", i+1), asks: say.T("of its readings")})
 	}
 	list = append(list,
 		recordLine{key: "verified-after", name: say.T("Verified after"), asks: verified},
@@ -155,6 +155,9 @@ func (a *App) drawResultForm(in *paint.Rect) (done bool) {
 			sd = un.um(st.SD * res)
 		}
 		shown = say.T("%s; mean %s, s %s, min %s, max %s %s", readings(st.N), un.um(st.Mean*res), sd, un.um(st.Min*res), un.um(st.Max*res), un.name())
+		if n := earlierReadings(s.view.Memory); n > 0 {
+			shown += "; " + say.T("%d of them left from an earlier job", n)
+		}
 	}
 	in.TakeTop(a.form(*in, []formRow{
 		{say.T("Item"), s.exercise.Job.Item},
@@ -175,7 +178,7 @@ func (a *App) drawResultForm(in *paint.Rect) (done bool) {
 		row = in.TakeTop(u.FieldH())
 		field = u.Field(paint.R(row.X, row.Y, u.Px(200), row.H), say.T("Deducted for roughness, %s", un.name()))
 		a.note("deduct", field)
-		_, enter := u.TextField("deduct", field, &rep.deduct, "0")
+		_, enter := u.TextField("deduct", field, &rep.deduct, "")
 		done = done || enter
 		in.TakeTop(u.Px(6))
 		u.Line(in.TakeTop(u.Px(22)), a.deducted(), u.Body(), u.Theme.Ink, paint.Left)
@@ -209,14 +212,21 @@ func (a *App) drawRecordForm(in *paint.Rect) {
 	u, rep := a.ui, &a.report
 	u.Heading(in.TakeTop(u.Px(28)), say.T("Your record"))
 	in.TakeTop(u.SmallParagraph(*in, say.T("What you would write down at work, so that somebody else can check it. The debrief sets it beside what happened.")) + u.Px(6))
-	names := min(u.Px(150), in.W*0.4)
+	names := min(u.Px(190), in.W*0.4)
+	hints := paint.Font{Face: paint.Regular, Size: u.Px(11)}
 	for i := range rep.lines {
 		l := &rep.lines[i]
 		row := in.TakeTop(u.RowH())
 		in.TakeTop(u.Px(4))
-		u.Line(row.TakeLeft(names), l.name, u.Small(), u.Theme.Ink, paint.Left)
+		label := row.TakeLeft(names)
+		label.TakeRight(u.Px(6))
+		if l.asks != "" {
+			// Beside the box, not in it: what stands in a box has been written there.
+			u.Line(label.TakeBottom(u.Px(15)), l.asks, hints, u.Theme.InkSoft, paint.Left)
+		}
+		u.Line(label, l.name, u.Small(), u.Theme.Ink, paint.Left)
 		a.note("record-"+l.key, row)
-		u.TextField("record-"+l.key, row, &l.text, l.asks)
+		u.TextField("record-"+l.key, row, &l.text, "")
 	}
 }
 

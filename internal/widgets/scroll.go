@@ -148,9 +148,10 @@ func (u *UI) drawMore(p *pane) {
 	if p.content-p.view.H-p.y > least {
 		foot := paint.R(v.X, v.Bottom()-h, v.W, h)
 		u.L.Gradient(foot, none, shade, true)
-		x, y, s := v.Right()-u.Px(11), v.Bottom()-u.Px(11), u.Px(4)
-		u.L.Disc(x, y, u.Px(9), u.Theme.Sheet)
-		u.L.Ring(x, y, u.Px(9), 1, u.Theme.Edge)
+		// At the foot of the bar, where it lies over nothing.
+		x, y, s := p.view.Right()-u.Px(6), v.Bottom()-u.Px(7), u.Px(3)
+		u.L.Disc(x, y, u.Px(6), u.Theme.Sheet)
+		u.L.Ring(x, y, u.Px(6), 1, u.Theme.Edge)
 		tip := [3]paint.Point{{X: x - s, Y: y - s*0.5}, {X: x + s, Y: y - s*0.5}, {X: x, Y: y + s*0.7}}
 		u.L.Polygon(tip[:], u.Theme.Ink)
 	}
