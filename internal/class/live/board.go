@@ -133,7 +133,9 @@ func (r *Room) markOldest(ctx context.Context, class string, entries map[string]
 		if ctx.Err() != nil || i > 0 && time.Since(began) >= r.MarkWithin {
 			return
 		}
+		at := time.Now()
 		r.mark(ctx, id, entries[id])
+		time.Sleep(time.Since(at)) // half the time is left to what comes in from benches
 	}
 }
 
