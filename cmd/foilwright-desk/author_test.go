@@ -117,7 +117,7 @@ func TestCheckPlayTellsUselessExercises(t *testing.T) {
 		{"everybody", careless, exitFailed, []string{
 			"loads, but everybody passes", "a naive one with 8 of 8", "warning: everybody passes", "name mistakes that matter more",
 		}},
-		{"good", string(text), exitDone, []string{"good exercise", "the competent trainee knows the mean to ±"}},
+		{"good", string(text), exitDone, []string{"good exercise", "the competent trainee knows the mean to ±", "readings nearer than 11.9 mm to an edge count as a mistake"}},
 	} {
 		file := filepath.Join(t.TempDir(), c.name+".yaml")
 		if err := os.WriteFile(file, []byte(c.text), 0o644); err != nil {

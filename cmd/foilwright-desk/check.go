@@ -229,6 +229,7 @@ func (c *checked) writeTrial(w io.Writer) {
 		if t.MostUm > 0 {
 			fmt.Fprintf(w, "  the competent trainee knows the mean to ±%.1f to ±%.1f µm (95 %%); keep films twice that clear of %s\n", t.LeastUm, t.MostUm, t.Bounds)
 		}
+		fmt.Fprintf(w, "  readings nearer than %.1f mm to an edge count as a mistake, edge-near\n", t.EdgeMm)
 		for _, why := range t.Why {
 			fmt.Fprintf(w, "    %s\n", why)
 		}

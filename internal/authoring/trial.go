@@ -25,7 +25,10 @@ type Trial struct {
 	// attempts came to by their own readings and certificates, um; 0: no result.
 	LeastUm float64 `json:"competent_expanded_um_least,omitempty"`
 	MostUm  float64 `json:"competent_expanded_um_most,omitempty"`
-	Bounds  string  `json:"-"` // where the verdict changes, in words
+	// EdgeMm is how near an edge of the part a reading may be taken without an
+	// adjustment made there.
+	EdgeMm float64 `json:"edge_mm"`
+	Bounds string  `json:"-"` // where the verdict changes, in words
 	// Why names, for people, what went otherwise than it should.
 	Why []string `json:"why,omitempty"`
 }
@@ -104,6 +107,7 @@ func Try(e *bench.Exercise, seeds int, progress func(done int)) (*Trial, error) 
 	if err != nil {
 		return nil, err
 	}
+	t.EdgeMm = w.EdgeLimitMm()
 	planted, err := naive(e)
 	if err != nil {
 		return nil, err
