@@ -108,5 +108,12 @@ func Mathematics() []Trial {
 			}
 			return nil
 		}},
+		{"num.NewStem", func(emit func(float64)) error {
+			for i := range uint64(values / 8) {
+				s := num.NewStem(i, "noise", i%3)
+				emit(s.Stream(i).Float64())
+			}
+			return nil
+		}},
 	}
 }

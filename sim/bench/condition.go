@@ -262,7 +262,7 @@ func (w *World) PieceOffRoomK(id string, atMs int64) float64 {
 	if p == nil {
 		return 0
 	}
-	return float64(p.OffRoomK() * p.Warmth(float64(atMs)/1000))
+	return float64(p.OffRoomK() * part.Warmth(float64(atMs)/1000, p.SettleS()))
 }
 
 // FoilDamageUm is what crease, burr or wear of the foil brought to a contact, um.
@@ -326,10 +326,11 @@ func (w *World) further(c *Contact) Influence {
 }
 
 // grain is the size of the grain under the tip as a share of the coarsest,
-// evenly distributed, the same whenever the tip comes to the same place.
-func (w *World) grain(c *Contact, purpose string, of int) float64 {
+// evenly distributed, the same whenever the tip comes to the same place. Dust is
+// the stem of a piece's or a foil's grains.
+func (c *Contact) grain(dust num.Stem) float64 {
 	x, y := c.metres()
-	return num.NewStream(w.Seed, purpose, uint64(of), cell(x), cell(y)).Float64()
+	return dust.Stream(cell(x), cell(y)).Float64()
 }
 
 func cell(metres float64) uint64 { return uint64(int64(metres/dustCellM) + 1<<40) }
@@ -345,7 +346,7 @@ func (w *World) foilFaultUm(c *Contact) float64 {
 	if c.below > 0 {
 		lower := &w.Foils[c.below-1]
 		um += lower.TrueUm + lower.DamageUm(x, y) + lower.WrongUm()
-		um += float64(trappedUm * num.NewStream(w.Seed, "trapped air", uint64(c.Index)).Float64())
+		um += float64(trappedUm * w.stems.trappedAir.Stream(uint64(c.Index)).Float64())
 	}
 	return um
 }
@@ -382,6 +383,7 @@ func (w *World) InstrumentOffRoomK(atMs int64) float64 {
 // room temperature and demagnetised; nil where the piece is never in that state.
 type states struct {
 	magnetic *field.Over
+	settleS  float64 // time constant with which the piece takes on the room's temperature
 	// As far from room temperature as when the attempt begins and half as far,
 	// demagnetised and not.
 	warm [2]warmth
@@ -405,6 +407,7 @@ func (ch *channel) statesOf(p *part.Piece) (states, error) {
 	}
 	if p.TemperatureC != 0 {
 		half, whole := p.Metal.At(part.RoomC+p.OffRoomK()/2), p.Metal.At(p.TemperatureC)
+		s.settleS = p.SettleS()
 		s.warm[0] = warmth{prepare(half), prepare(whole)}
 		if magnetic {
 			s.warm[1] = warmth{prepare(part.Magnetised(half, p.RemanenceT)), prepare(part.Magnetised(whole, p.RemanenceT))}
@@ -439,7 +442,7 @@ func (w *World) inState(c *Contact, at *stood, given *field.Over, s float64, on 
 		there = at.amplitude(over)
 	}
 	if heated {
-		u := w.pieces[c.piece].Warmth(float64(c.CapturedAt) / 1000)
+		u := part.Warmth(float64(c.CapturedAt)/1000, b.states.settleS)
 		half, whole := at.amplitude(warm.half)-there, at.amplitude(warm.whole)-there
 		there += float64(u*(float64(4*half)-whole)) + float64(u*u*(float64(2*whole)-float64(4*half)))
 	}

@@ -20,7 +20,7 @@ import (
 const (
 	Format         = "foilwright-log"
 	FormatVersion  = 1
-	PhysicsVersion = 6 // 2: a foil laid where one lies comes to lie on it; 3: pipes told from balls, edges of thin parts; 4, 5: edges of plates and walls; 6: iron at holes and steps
+	PhysicsVersion = 6 // 2: a foil laid where one lies comes to lie on it; 3: pipes told from balls, edges of thin parts; 4, 5: edges of plates and walls; 6: iron at holes and steps, shorter sums
 	maxLineBytes   = 1 << 20
 )
 

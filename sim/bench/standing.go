@@ -36,10 +36,10 @@ func (w *World) stand(c *Contact, st *standing) {
 	st.filmUm = p.Coating.LocalUm(x, y)
 	st.pieceDustUm, st.foilDustUm, st.departureUm = 0, 0, 0
 	if c.PieceDusty {
-		st.pieceDustUm = float64(p.DustUm * w.grain(c, "piece dust", c.piece))
+		st.pieceDustUm = float64(p.DustUm * c.grain(w.stems.pieceDust[c.piece]))
 	}
 	if c.FoilDusty {
-		st.foilDustUm = float64(w.Foils[c.foil].DustUm * w.grain(c, "foil dust", c.foil))
+		st.foilDustUm = float64(w.Foils[c.foil].DustUm * c.grain(w.stems.foilDust[c.foil]))
 	}
 	st.foilFaultUm = w.foilFaultUm(c)
 	if rest := w.rests[c.channel][c.piece]; rest != nil {

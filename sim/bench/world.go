@@ -30,6 +30,7 @@ type World struct {
 	TrueMeanUm float64 // true mean thickness over the area the job asks for
 	TipDirtUm  float64 // dirt on the tip when the attempt begins
 
+	stems    stems
 	pieces   []piece         // the part first, then the references
 	rests    [][]*probe.Rest // by channel and piece; nil where smooth
 	channels []channel
@@ -62,9 +63,22 @@ func (w *World) Reseed(seed uint64) *World {
 	return other
 }
 
+// stems are those of the random streams of which each contact draws from one of its own.
+type stems struct {
+	noise, trappedAir   num.Stem
+	pieceDust, foilDust []num.Stem // by piece, by foil
+}
+
 // draw draws films and foils from the seed.
 func (w *World) draw(seed uint64) {
 	w.Seed = seed
+	w.stems = stems{noise: num.NewStem(seed, "noise"), trappedAir: num.NewStem(seed, "trapped air")}
+	for i := range w.pieces {
+		w.stems.pieceDust = append(w.stems.pieceDust, num.NewStem(seed, "piece dust", uint64(i)))
+	}
+	for i := range w.Exercise.Foils {
+		w.stems.foilDust = append(w.stems.foilDust, num.NewStem(seed, "foil dust", uint64(i)))
+	}
 	for i, spec := range append([]PieceSpec{w.Exercise.Part}, w.Exercise.References...) {
 		p := &w.pieces[i]
 		p.Coating = spec.Coating.Realise(num.NewStream(seed, "coating", uint64(i)))
@@ -275,8 +289,7 @@ func (w *World) away(c *Contact) float64 {
 	if c.LiftedUm <= 0 {
 		return 0
 	}
-	place := field.Place{Gap: float64(c.LiftedUm) * 1e-6, EdgeDistance: field.NoEdge}
-	return w.channels[c.channel].bases[c.liftedOver].own().Amplitude(place)
+	return w.channels[c.channel].bases[c.liftedOver].own().Square(float64(c.LiftedUm) * 1e-6)
 }
 
 // closest is how near to a wall the probe can be taken to stand, metres.
@@ -292,7 +305,7 @@ func nearness(distance float64) float64 {
 
 // noise is the standard normal draw that belongs to a contact.
 func (w *World) noise(c *Contact) float64 {
-	return num.NewStream(w.Seed, "noise", uint64(c.Index)).Normal()
+	return w.stems.noise.Stream(uint64(c.Index)).Normal()
 }
 
 // disturb adds to a response what the instrument adds.

@@ -66,14 +66,21 @@ const (
 type shape struct {
 	form     form
 	near     spot       // in the tables of edges or walls
-	open     spot       // in the coarse tables
-	size     float64    // where it stands among the sizes of the tables, or the height of a step up by the outer radius
+	open     spot       // in the tables of holes
+	aside    spot       // in the coarse tables of edges and steps
+	sizes    sizes      // of a hole or a step down
+	size     float64    // of a step up, its height by the outer radius; of a step down lower than any tabled, how much fainter its loss
 	angle    float64    // by how much the angle of the air differs from pi
 	share    [3]float64 // of the tables of angles
+	faded    float64    // what is left beyond its table of the shortage at the table's end; 1: not beyond
 	distance float64    // of the rim of a hole, and its radius; as they seem
 	radius   float64
-	asinh    float64 // of that distance
 	tall     float64 // by how much a step stops the flux that flows away, of what an endless one does
+
+	// What the tables hold for gaps in one cell of theirs.
+	straight           column    // of the right edge, or of the wall
+	further            [4]column // of edges and walls of other angles; of edges as far as the rims of holes of other sizes
+	quotient, shortage column
 }
 
 // asinh is the coordinate asinh(2 d/r2) of a distance.
@@ -81,8 +88,8 @@ func (o *Over) asinh(distance float64) float64 {
 	return num.Asinh(2 * distance / o.head.Coil.OuterRadius)
 }
 
-// beside finds a further feature.
-func (s *shape) beside(o *Over, f *Feature) {
+// feature finds a further feature.
+func (s *shape) feature(o *Over, f *Feature) {
 	if math.IsInf(f.Distance, 1) || f.Kind > edgeLine && !(f.Size > 0) {
 		return
 	}
@@ -105,8 +112,8 @@ func (s *shape) edge(o *Over, distance, angle float64) {
 	if angle == 0 {
 		s.form = baseEdge
 		asinh := o.asinh(distance - o.depth)
-		s.near.find(edgeNodes, (asinh-edgeNear)/edgeStep)
-		s.open.find(besideNodes, max(asinh/openStep, 0))
+		s.near.find(edgeNodes, float64((asinh-edgeNear)*(1/edgeStep)))
+		s.beside(float64(asinh * (1 / openStep)))
 		return
 	}
 	angle = min(max(angle, math.Pi/2), 2*math.Pi)
@@ -116,6 +123,15 @@ func (s *shape) edge(o *Over, distance, angle float64) {
 		s.corner(o, distance, angle)
 	default:
 		s.anyEdge(o, distance, angle)
+	}
+}
+
+// beside finds a place among those from an edge on.
+func (s *shape) beside(at float64) {
+	at = max(at, 0)
+	s.aside.find(besideNodes, at)
+	if s.faded = 1; at > besideNodes-1 {
+		s.faded = num.Exp(-2 * openStep * (at - (besideNodes - 1)))
 	}
 }
 
@@ -129,8 +145,8 @@ func (s *shape) anyEdge(o *Over, distance, angle float64) {
 	if angle < RightAngleEdge {
 		recession = num.Sin(a) / (1 + num.Cos(a)) // tan(a/2)
 	}
-	s.near.find(edgeNodes, (o.asinh(distance-float64(o.depth*recession))-edgeNear)/edgeStep)
-	s.open.find(besideNodes, max(o.asinh(distance)/openStep, 0))
+	s.near.find(edgeNodes, float64((o.asinh(distance-float64(o.depth*recession))-edgeNear)*(1/edgeStep)))
+	s.beside(float64(o.asinh(distance) * (1 / openStep)))
 	s.form, s.angle = anyEdge, a
 	if angle == RightAngleEdge {
 		s.form = rightEdge
@@ -156,7 +172,7 @@ func (s *shape) corner(o *Over, distance, angle float64) {
 
 // wall finds a distance from a wall's apparent face; nearer than the housing allows counts as touching.
 func (s *shape) wall(o *Over, distance float64) {
-	s.near.find(wallNodes, num.Log(max(distance/(o.head.Coil.OuterRadius*wallNear), 1))/wallStep)
+	s.near.find(wallNodes, float64(num.Log(max(distance/(o.head.Coil.OuterRadius*wallNear), 1))*(1/wallStep)))
 }
 
 // hole finds a round hole.
@@ -166,27 +182,40 @@ func (s *shape) hole(o *Over, f *Feature) {
 	shift := float64(o.depth * f.Size / (o.depth + f.Size))
 	s.radius = f.Size + shift
 	s.distance = math.Abs(s.radius+f.Distance-shift) - s.radius
-	s.size = num.Log(s.radius/(holeRadii[0]*o.head.Coil.OuterRadius)) / math.Ln2
-	s.rim(o, s.distance)
+	size := float64(num.Log(s.radius/(holeRadii[0]*o.head.Coil.OuterRadius)) * (1 / math.Ln2))
+	s.sizes.find(len(holeRadii), size, 3*math.Ln2, math.Ln2)
+	asinh := o.rim(&s.near, &s.open, s.distance)
+	if !o.eddy {
+		s.beside(float64(asinh * (1 / openStep)))
+	}
 	if s.form = hole; s.distance < 0 {
 		s.form = underHole
 	}
 }
 
-// rim finds a distance in the tables of edges and of holes.
-func (s *shape) rim(o *Over, distance float64) {
-	s.asinh = o.asinh(distance)
-	s.near.find(edgeNodes, (s.asinh-edgeNear)/edgeStep)
-	s.open.find(holeNodes, (s.asinh-holeNear)/openStep)
+// rim finds a distance in the tables of edges and of holes, and returns its coordinate.
+func (o *Over) rim(near, open *spot, distance float64) (asinh float64) {
+	asinh = o.asinh(distance)
+	near.find(edgeNodes, float64((asinh-edgeNear)*(1/edgeStep)))
+	open.find(holeNodes, float64((asinh-holeNear)*(1/openStep)))
+	return asinh
 }
 
 // stepDown finds an edge with a floor below.
 func (s *shape) stepDown(o *Over, f *Feature) {
 	s.form = ledge
 	asinh := o.asinh(f.Distance - o.depth)
-	s.near.find(edgeNodes, (asinh-edgeNear)/edgeStep)
-	s.open.find(besideNodes, max(asinh/openStep, 0))
-	s.size = num.Log(f.Size/(stepHeights[0]*o.head.Coil.OuterRadius)) / (2 * math.Ln2)
+	s.near.find(edgeNodes, float64((asinh-edgeNear)*(1/edgeStep)))
+	s.beside(float64(asinh * (1 / openStep)))
+	const last = float64(len(stepHeights) - 1)
+	size := float64(num.Log(f.Size/(stepHeights[0]*o.head.Coil.OuterRadius)) * (1 / (2 * math.Ln2)))
+	s.sizes.find(len(stepHeights), size, 0, 0)
+	// The loss of a lower step than any tabled falls as its height; what a higher one lacks of a deep edge's does.
+	if s.size = 0; size <= 0 {
+		s.size = float64(max(size, -60) * 2 * math.Ln2)
+	} else if size >= last {
+		s.sizes.more = -float64((min(size, last+60) - last) * 2 * math.Ln2)
+	}
 	s.tall = 1 - sheetness(f.Size/o.head.Coil.OuterRadius)
 }
 

@@ -53,34 +53,73 @@ func bsplineCoefficients(n int, value func(int) float64) []float64 {
 	return c
 }
 
-// spot is a place along one coordinate of a grid: its cell, the four B-spline weights there and their slopes, and how far
-// it lies beyond the nodes. Grids with as many nodes share it.
+// spot is a place along one coordinate of a grid: its cell and the four B-spline weights there. Grids with as many nodes
+// share it.
 type spot struct {
-	cell          int
-	weight, slope [4]float64 // slope only beyond the nodes
-	beyond        float64
+	cell   int
+	weight [4]float64
 }
 
-// newSpot finds a coordinate among n nodes.
-func newSpot(n int, at float64) (s spot) {
-	s.find(n, at)
-	return s
-}
+const sixth = 1.0 / 6
 
-// find is newSpot in place.
-func (s *spot) find(n int, at float64) {
-	inside := min(max(at, 0), float64(n-1))
-	s.beyond = at - inside
-	if at != at {
-		s.cell = 0
-		return // the NaN stays in beyond
+// within finds a coordinate among n nodes, held inside them; t is how far it lies into its cell, beyond how far outside the
+// nodes, NaN for NaN.
+func (s *spot) within(n int, at float64) (t, beyond float64) {
+	inside := at
+	if last := float64(n - 1); inside > last {
+		inside = last
+	} else if !(inside > 0) {
+		inside = 0
 	}
 	s.cell = min(int(inside), n-2)
-	t := inside - float64(s.cell)
+	t = inside - float64(s.cell)
 	u := 1 - t
-	s.weight = [4]float64{u * u * u / 6, 2.0/3 - float64(t*t*(2-t))/2, 2.0/3 - float64(u*u*(2-u))/2, t * t * t / 6}
-	if s.beyond != 0 {
-		s.slope = [4]float64{-u * u / 2, t * (float64(1.5*t) - 2), u * (2 - float64(1.5*u)), t * t / 2}
+	t2, u2 := float64(t*t), float64(u*u)
+	s.weight = [4]float64{float64(u2 * u * sixth), 2.0/3 - float64(t2*(1-t/2)), 2.0/3 - float64(u2*(1-u/2)), float64(t2 * t * sixth)}
+	return t, at - inside
+}
+
+// find finds a coordinate among n nodes; outside them the weights go on in a straight line.
+func (s *spot) find(n int, at float64) {
+	if t, beyond := s.within(n, at); beyond != 0 {
+		u := 1 - t
+		for i, slope := range [4]float64{-u * u / 2, t * (float64(1.5*t) - 2), u * (2 - float64(1.5*u)), t * t / 2} {
+			s.weight[i] += float64(beyond * slope)
+		}
+	}
+}
+
+// column is what a grid holds at one place along y, for x in one cell: its four B-spline coefficients.
+type column [4]float64
+
+// column returns the column of a place along y for the x in a cell.
+func (g *grid) column(cell int, y *spot) (c column) {
+	g.addTo(&c, 1, cell, y)
+	return c
+}
+
+// addTo adds the column of a place along y for the x in a cell, times a factor.
+func (g *grid) addTo(c *column, factor float64, cell int, y *spot) {
+	width := g.ny + 2
+	rows := g.coefficient[cell*width+y.cell:]
+	a, b, d, e := (*[4]float64)(rows), (*[4]float64)(rows[width:]), (*[4]float64)(rows[2*width:]), (*[4]float64)(rows[3*width:])
+	w0, w1, w2, w3 := factor*y.weight[0], factor*y.weight[1], factor*y.weight[2], factor*y.weight[3]
+	c[0] += (float64(a[0]*w0) + float64(a[1]*w1)) + (float64(a[2]*w2) + float64(a[3]*w3))
+	c[1] += (float64(b[0]*w0) + float64(b[1]*w1)) + (float64(b[2]*w2) + float64(b[3]*w3))
+	c[2] += (float64(d[0]*w0) + float64(d[1]*w1)) + (float64(d[2]*w2) + float64(d[3]*w3))
+	c[3] += (float64(e[0]*w0) + float64(e[1]*w1)) + (float64(e[2]*w2) + float64(e[3]*w3))
+}
+
+// at returns the value at a place of the column's cell.
+func (c *column) at(x *spot) float64 {
+	w := &x.weight
+	return (float64(c[0]*w[0]) + float64(c[1]*w[1])) + (float64(c[2]*w[2]) + float64(c[3]*w[3]))
+}
+
+// raise adds a number to the value everywhere: the weights of a spot add up to 1.
+func (c *column) raise(by float64) {
+	for i := range c {
+		c[i] += by
 	}
 }
 
@@ -89,28 +128,26 @@ func (g *grid) at(x, y float64) float64 {
 	if x != x {
 		return math.NaN()
 	}
-	across, along := newSpot(g.nx, x), newSpot(g.ny, y)
+	var across, along spot
+	across.within(g.nx, x)
+	along.find(g.ny, y)
 	return g.value(&across, &along)
 }
 
-// value is at for spots found before.
+// value is at for places found before.
 func (g *grid) value(x, y *spot) float64 {
-	width := g.ny + 2
-	rows := g.coefficient[x.cell*width+y.cell:]
-	a, b, c, d := row(rows, 0), row(rows, width), row(rows, 2*width), row(rows, 3*width)
-	w := &x.weight
-	value := float64(w[0]*dot(a, &y.weight)) + float64(w[1]*dot(b, &y.weight)) + float64(w[2]*dot(c, &y.weight)) + float64(w[3]*dot(d, &y.weight))
-	if y.beyond == 0 {
-		return value
+	c := g.column(x.cell, y)
+	return c.at(x)
+}
+
+// mixed returns the sum of grids of one size, each times its factor.
+func mixed(factors []float64, grids func(i int) *grid) grid {
+	first := grids(0)
+	sum := grid{first.nx, first.ny, make([]float64, len(first.coefficient))}
+	for i, f := range factors {
+		for k, c := range grids(i).coefficient {
+			sum.coefficient[k] += float64(f * c)
+		}
 	}
-	rise := float64(w[0]*dot(a, &y.slope)) + float64(w[1]*dot(b, &y.slope)) + float64(w[2]*dot(c, &y.slope)) + float64(w[3]*dot(d, &y.slope))
-	return value + float64(y.beyond*rise)
-}
-
-func row(coefficients []float64, from int) *[4]float64 {
-	return (*[4]float64)(coefficients[from : from+4])
-}
-
-func dot(c, w *[4]float64) float64 {
-	return float64(c[0]*w[0]) + float64(c[1]*w[1]) + float64(c[2]*w[2]) + float64(c[3]*w[3])
+	return sum
 }

@@ -21,56 +21,128 @@ func (l *look) stand(o *Over, gap float64) {
 		l.kind = int(Repelling)
 	}
 	l.gapAt = o.shapeScale.coordinate(gap + o.depth)
-	l.fine.find(shapeGaps, l.gapAt/gapsPerRow)
-	l.open.find(openGaps, l.gapAt/openPerRow)
+	l.fine.within(shapeGaps, float64(l.gapAt*(1/gapsPerRow)))
+	l.open.within(openGaps, float64(l.gapAt*(1/openPerRow)))
 }
 
-// table is the value of one of a pair of blocks with a row for each gap of the fine tables, openTable of the coarse ones.
-func (l *look) table(block int, y *spot) float64 { return l.t.grids[block+l.kind].value(&l.fine, y) }
+// addFine adds to a column that of one of a pair of blocks with a row for each gap of the fine tables, times a factor;
+// addOpen of the coarse ones.
+func (l *look) addFine(c *column, factor float64, block int, y *spot) {
+	l.t.grids[block+l.kind].addTo(c, factor, l.fine.cell, y)
+}
 
-func (l *look) openTable(block int, y *spot) float64 {
-	return l.t.grids[block+l.kind].value(&l.open, y)
+func (l *look) addOpen(c *column, factor float64, block int, y *spot) {
+	l.t.grids[block+l.kind].addTo(c, factor, l.open.cell, y)
+}
+
+// gather takes from the tables what a shape needs of them for the gaps of the present cells.
+func (l *look) gather(s *shape) {
+	s.straight, s.quotient, s.shortage = column{}, column{}, column{}
+	switch s.form {
+	case baseEdge, rightEdge, anyEdge, hole, underHole, ledge:
+		l.addFine(&s.straight, 1, edgeBlock, &s.near)
+		l.gatherShortage(s)
+	case corner, foot:
+		l.addFine(&s.straight, 1, wallBlock, &s.near)
+	}
+	switch s.form {
+	case baseEdge:
+		if !math.IsInf(l.o.thickness, 1) {
+			l.gatherOther(s, 0, sheetEdgeBlock)
+			l.o.sheet.addTo(&s.quotient, 1, l.open.cell, &s.aside)
+		}
+	case anyEdge:
+		l.gatherOther(s, 0, bluntEdgeBlock)
+		l.gatherOther(s, 1, sheetEdgeBlock)
+	case corner:
+		if s.share[0] != 0 {
+			l.gatherOther(s, 0, openCornerBlock)
+		}
+	case hole:
+		l.gatherSizes(s, holeBlock, &s.open)
+	case underHole:
+		l.gatherUnder(s)
+	case ledge:
+		l.gatherSizes(s, stepBlock, &s.aside)
+	case foot:
+		l.addOpen(&s.quotient, 1, riseBlock, &s.near)
+	}
+}
+
+// gatherOther takes an edge or wall of another angle.
+func (l *look) gatherOther(s *shape, i, block int) {
+	s.further[i] = column{}
+	l.addFine(&s.further[i], 1, block, &s.near)
+}
+
+// gatherShortage takes by what share a sheet lacks more beside an edge than far from it; beyond the table it dies out as the
+// square of the distance.
+func (l *look) gatherShortage(s *shape) {
+	if l.kind != int(Attracting) {
+		return
+	}
+	if s.faded == 1 {
+		l.addOpen(&s.shortage, 1, shortageBlock, &s.aside)
+		return
+	}
+	var last spot
+	last.within(besideNodes, besideNodes-1)
+	l.addOpen(&s.shortage, s.faded, shortageBlock, &last)
+}
+
+// gatherSizes takes what lies between the sizes of a feature that the tables hold.
+func (l *look) gatherSizes(s *shape, block int, y *spot) {
+	z := &s.sizes
+	for i, share := range z.share[:z.count] {
+		l.addOpen(&s.quotient, share, block+2*(z.first+i), y)
+	}
+	s.quotient.raise(z.more)
+}
+
+// gatherUnder takes what lies over a hole. Over holes of several sizes, places as far from centre to rim are alike.
+func (l *look) gatherUnder(s *shape) {
+	z := &s.sizes
+	for i, share := range z.share[:z.count] {
+		var near, open spot
+		l.o.rim(&near, &open, s.distance*holeRadii[z.first+i]*l.o.head.Coil.OuterRadius/s.radius)
+		s.further[i] = column{}
+		l.addFine(&s.further[i], 1, edgeBlock, &near)
+		l.addOpen(&s.quotient, share, holeBlock+2*(z.first+i), &open)
+	}
+	s.quotient.raise(z.more)
 }
 
 // add takes a shape into a response.
 func (l *look) add(s *shape, r *Response) {
 	switch s.form {
 	case baseEdge:
-		l.baseEdge(s, r)
+		at := logLoss(s.straight.at(&l.fine))
+		if !math.IsInf(l.o.thickness, 1) {
+			at += float64(l.o.sheetShare[0]*(logLoss(s.further[0].at(&l.fine))-at)) + s.quotient.at(&l.open)
+		}
+		l.lose(r, s, num.Exp(at), 1, 1)
 	case rightEdge:
-		l.lose(r, &s.open, l.lossOf(edgeBlock, &s.near), 1, 1)
+		l.lose(r, s, num.Exp(logLoss(s.straight.at(&l.fine))), 1, 1)
 	case anyEdge:
-		sharp := s.angle / (math.Pi / 2)
-		l.lose(r, &s.open, l.edgeLoss(s), sharp, 1)
+		l.lose(r, s, l.edgeLoss(s), s.angle/(math.Pi/2), 1)
 	case corner:
 		r.factor *= 1 + l.cornerRise(s)
-	case hole, underHole:
-		loss, quotient := l.holeLoss(s)
-		l.loseRound(r, s, loss, quotient)
+	case hole:
+		l.loseRound(r, s, logLoss(s.straight.at(&l.fine)), s.quotient.at(&l.open))
+	case underHole:
+		edge := logLoss(s.straight.at(&l.fine))
+		quotient := s.quotient.at(&l.open)
+		for i, share := range s.sizes.share[:s.sizes.count] {
+			quotient += float64(share * (logLoss(s.further[i].at(&l.fine)) - edge))
+		}
+		l.loseRound(r, s, edge, quotient)
 	case ledge:
-		loss, quotient := l.stepLoss(s)
-		l.lose(r, &s.open, loss, s.tall, quotient)
+		// The tables of heights hold log(-log(quotient)), see Shapes.build: to the last height it falls too fast for a cubic.
+		quotient := s.size - num.Exp(s.quotient.at(&l.open))
+		l.lose(r, s, num.Exp(logLoss(s.straight.at(&l.fine))+quotient), s.tall, num.Exp(quotient))
 	case foot:
 		r.factor *= 1 + l.footRise(s)
 	}
-}
-
-// lossOf is -log(ratio) of a table that holds log(ratio/(1-ratio)).
-func (l *look) lossOf(block int, y *spot) float64 { return num.Log1p(num.Exp(-l.table(block, y))) }
-
-// baseEdge is the square edge of the base as thick as it is.
-func (l *look) baseEdge(s *shape, r *Response) {
-	o := l.o
-	loss := l.lossOf(edgeBlock, &s.near)
-	if !math.IsInf(o.thickness, 1) {
-		// Lagrange's polynomial through the thicknesses of sheetCoordinate; the last is thick, where the quotient is 1.
-		quotient := float64(o.sheetShare[0] * num.Log(l.lossOf(sheetEdgeBlock, &s.near)/loss))
-		for i := range sheetThickness {
-			quotient += float64(o.sheetShare[i+1] * l.openTable(sheetBlock+2*i, &s.open))
-		}
-		loss = float64(loss * num.Exp(quotient))
-	}
-	l.lose(r, &s.open, loss, 1, 1)
 }
 
 // crowdingReach is how much of the signal an ideal edge has taken away when the flux that crowds into it is near its most: an
@@ -78,119 +150,88 @@ func (l *look) baseEdge(s *shape, r *Response) {
 const crowdingReach = 1.0 / 8
 
 // lose takes the loss at an edge into a response, and what iron lacks more there: flowing and crowding are the shares of what it
-// would lack more at a square edge that takes as much. Beside is the distance among the nodes of the shortage.
-func (l *look) lose(r *Response, beside *spot, loss, flowing, crowding float64) {
+// would lack more at a square edge that takes as much.
+func (l *look) lose(r *Response, s *shape, loss, flowing, crowding float64) {
 	r.log -= loss
 	if l.kind == int(Attracting) {
 		taken := 1 - num.Exp(-loss)
-		r.lacking[r.short] = lacking{float64(flowing * l.shortage(beside)), float64(crowding * crowdingReach * (1 - num.Exp(-taken/crowdingReach)))}
+		r.lacking[r.short] = lacking{
+			float64(flowing * s.shortage.at(&l.open)),
+			float64(crowding * crowdingReach * (1 - num.Exp(-float64(taken*(1/crowdingReach))))),
+		}
 		r.short++
 	}
 }
 
-// loseRound is lose for a hole, whose loss is known as a quotient of an edge's too. Flux flows away round it, and the less of its
-// rim is near the less it crowds; over its middle flux goes all ways and hardly more is lacking.
-func (l *look) loseRound(r *Response, s *shape, loss, quotient float64) {
+// loseRound is lose for a hole, by the logarithms of the loss at an edge as far as its rim and of the quotient by it. Flux flows
+// away round it, and the less of its rim is near the less it crowds; over its middle flux goes all ways and hardly more is
+// lacking.
+func (l *look) loseRound(r *Response, s *shape, edge, quotient float64) {
+	loss := num.Exp(edge + quotient)
 	if l.kind != int(Attracting) {
 		r.log -= loss
 		return
 	}
-	aside := newSpot(besideNodes, max(s.asinh/openStep, 0))
 	outside := num.Exp(-loss * l.o.head.Coil.OuterRadius / s.radius)
-	l.lose(r, &aside, loss, float64(outside*math.Sqrt(quotient)), float64(outside*quotient))
+	share := num.Exp(quotient)
+	l.lose(r, s, loss, float64(outside*math.Sqrt(share)), float64(outside*share))
 }
 
-// shortage is by what share a sheet lacks more than far from its edge; beyond the table it dies out as the square of the
-// distance.
-func (l *look) shortage(beside *spot) float64 {
-	if beside.beyond > 0 {
-		var last spot
-		last.find(besideNodes, besideNodes-1)
-		return l.openTable(shortageBlock, &last) * num.Exp(-2*openStep*beside.beyond)
-	}
-	return l.openTable(shortageBlock, beside)
-}
+// Logarithms of the angles, less than pi, at which the tables hold inner corners, and beyond pi, at which they hold edges.
+var (
+	logSteep, logOpen          = num.Log(math.Pi / 2), num.Log(math.Pi / 4)
+	logBlunt, logRight, logFin = num.Log(math.Pi / 4), num.Log(math.Pi / 2), num.Log(math.Pi)
+)
 
 // edgeLoss is -log(ratio) at an edge of any air angle.
 func (l *look) edgeLoss(s *shape) float64 {
-	const blunt, right, sheet = math.Pi / 4, math.Pi / 2, math.Pi
-	sum := float64(s.share[0] * num.Log(l.lossOf(bluntEdgeBlock, &s.near)/blunt))
-	sum += float64(s.share[1] * num.Log(l.lossOf(edgeBlock, &s.near)/right))
-	sum += float64(s.share[2] * num.Log(l.lossOf(sheetEdgeBlock, &s.near)/sheet))
+	sum := float64(s.share[0] * (logLoss(s.further[0].at(&l.fine)) - logBlunt))
+	sum += float64(s.share[1] * (logLoss(s.straight.at(&l.fine)) - logRight))
+	sum += float64(s.share[2] * (logLoss(s.further[1].at(&l.fine)) - logFin))
 	return float64(s.angle * num.Exp(sum))
 }
 
-// Logarithms of the angles, less than pi, at which the tables hold inner corners.
-var (
-	logSteep = num.Log(math.Pi / 2)
-	logOpen  = num.Log(math.Pi / 4)
-)
-
 // cornerRise is ratio - 1 in an inner corner.
 func (l *look) cornerRise(s *shape) float64 {
-	steep := l.table(wallBlock, &s.near)
+	steep := s.straight.at(&l.fine)
 	if s.share[0] == 0 {
 		return num.Exp(steep)
 	}
 	steep -= logSteep
-	open := l.table(openCornerBlock, &s.near) - logOpen
+	open := s.further[0].at(&l.fine) - logOpen
 	return float64(s.angle * num.Exp(steep+float64(s.share[0]*(open-steep))))
-}
-
-// holeLoss is the loss at an edge as far as the rim, times what the tables of radii hold, and that quotient.
-func (l *look) holeLoss(s *shape) (loss, quotient float64) {
-	loss = l.lossOf(edgeBlock, &s.near)
-	logs := sizes(len(holeRadii), s.size, 3*math.Ln2, math.Ln2, func(i int) float64 {
-		if s.form == hole {
-			return l.openTable(holeBlock+2*i, &s.open)
-		}
-		// Over holes of several sizes, places as far from centre to rim are alike.
-		var there shape
-		there.rim(l.o, s.distance*holeRadii[i]*l.o.head.Coil.OuterRadius/s.radius)
-		return l.openTable(holeBlock+2*i, &there.open) + num.Log(l.lossOf(edgeBlock, &there.near)/loss)
-	})
-	quotient = num.Exp(logs)
-	return float64(loss * quotient), quotient
-}
-
-// stepLoss is the loss at the edge, times what the tables of heights hold, and that quotient.
-func (l *look) stepLoss(s *shape) (loss, quotient float64) {
-	// The tables of heights hold log(-log(quotient)), see Shapes.build: to the last height it falls too fast for a cubic.
-	node := func(i int) float64 { return l.openTable(stepBlock+2*i, &s.open) }
-	logs := 0.0
-	switch last := float64(len(stepHeights) - 1); {
-	case s.size <= 0:
-		logs = sizes(len(stepHeights), s.size, 2*math.Ln2, 0, func(i int) float64 { return -num.Exp(node(i)) })
-	case s.size >= last:
-		logs = -num.Exp(node(len(stepHeights)-1) - float64((s.size-last)*2*math.Ln2))
-	default:
-		logs = -num.Exp(sizes(len(stepHeights), s.size, 0, 0, node))
-	}
-	quotient = num.Exp(logs)
-	return float64(l.lossOf(edgeBlock, &s.near) * quotient), quotient
 }
 
 // footRise is ratio - 1 at a wall of finite height. A low one raises the signal as its height, by the field that meets the
 // raised metal; a high one as an endless wall. Between them the reciprocals add.
 func (l *look) footRise(s *shape) float64 {
-	low := float64(s.size * num.Exp(l.openTable(riseBlock, &s.near)))
-	high := num.Exp(l.table(wallBlock, &s.near))
+	low := float64(s.size * num.Exp(s.quotient.at(&l.open)))
+	high := num.Exp(s.straight.at(&l.fine))
 	return low * high / (low + high)
 }
 
-// sizes is the value at a place between 0 and count-1 of the logarithm of a quotient known at whole numbers, one for each
-// size of a feature: a cubic through the four nodes about it. Below the first it goes on with the slope below; above the
+// sizes is a place between 0 and last of the logarithm of a quotient known at whole numbers, one for each size of a
+// feature: the sum of count of them from first, each times its share, and more.
+type sizes struct {
+	first, count int
+	share        [4]float64
+	more         float64
+}
+
+// find finds a place: a cubic through the four nodes about it. Below the first it goes on with the slope below; above the
 // last it dies out as e^(-fade) per node.
-func sizes(count int, at, below, fade float64, node func(i int) float64) float64 {
+func (z *sizes) find(count int, at, below, fade float64) {
 	last := float64(count - 1)
 	switch {
 	case !(at > 0):
-		return node(0) + float64(max(at, -60)*below)
+		*z = sizes{count: 1, share: [4]float64{1}, more: float64(max(at, -60) * below)}
 	case at >= last:
-		return float64(node(count-1) * num.Exp(-float64((min(at, last+60)-last)*fade)))
+		*z = sizes{first: count - 1, count: 1, share: [4]float64{num.Exp(-float64((min(at, last+60) - last) * fade))}}
+	default:
+		first := min(max(int(at)-1, 0), count-4)
+		u := at - float64(first)
+		*z = sizes{first: first, count: 4, share: [4]float64{
+			(u - 1) * (u - 2) * (u - 3) * -sixth, u * (u - 2) * (u - 3) / 2, u * (u - 1) * (u - 3) / -2, u * (u - 1) * (u - 2) * sixth,
+		}}
 	}
-	first := min(max(int(at)-1, 0), count-4)
-	u := at - float64(first)
-	return float64((u-1)*(u-2)*(u-3)/-6*node(first)) + float64(u*(u-2)*(u-3)/2*node(first+1)) +
-		float64(u*(u-1)*(u-3)/-2*node(first+2)) + float64(u*(u-1)*(u-2)/6*node(first+3))
 }

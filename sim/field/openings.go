@@ -54,7 +54,7 @@ func (o *openingHead) gap(row int) float64 { return o.scale.gap(float64(row) * o
 // edgeLossAt is -log(ratio) at a right-angle edge as the tables have it, over ideal metal.
 func (t *Shapes) edgeLossAt(h Head, kind, row int, distance float64) float64 {
 	y := edgeCoordinate(distance, h.Coil.OuterRadius)
-	return num.Log1p(num.Exp(-t.grids[edgeBlock+kind].at(float64(row)*openPerRow/gapsPerRow, y)))
+	return exactLoss(t.grids[edgeBlock+kind].at(float64(row)*openPerRow/gapsPerRow, y))
 }
 
 // logQuotient is log(loss/of) as a node; where the loss is too faint it goes on from the two nodes before, falling by a

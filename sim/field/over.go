@@ -21,6 +21,7 @@ type Over struct {
 	eddy       bool
 	thickness  float64 // of all layers, metres; +Inf for a half-space
 	sheetShare [len(sheetCoordinate)]float64
+	sheet      grid // of the edge of a stack as thick as this one, but for the share of the thinnest sheet
 	// What the signal lacks against ideal metal and lacks more of near an edge, over the gap; of metal that attracts.
 	flowing, crowding spline
 	shapes            *Shapes
@@ -41,14 +42,19 @@ func (o *Over) DeltaL(p Place) complex128 {
 // Amplitude returns |DeltaL| / AirInductance, the signal of the instrument. It falls towards 0 with the gap, is held
 // below the least gap (a tip worn half through its wear cap) and is NaN like DeltaL. It does not allocate.
 func (o *Over) Amplitude(p Place) float64 {
-	if o.silent {
-		return 0
-	}
-	if p.plain() {
-		return num.Exp(o.size.at(o.scale.coordinate(p.Gap)))
+	if o.silent || p.plain() {
+		return o.Square(p.Gap)
 	}
 	r := o.response(&p)
 	return o.Under(&r)
+}
+
+// Square is Amplitude(Flat(gap)): of a square head on a wide flat part.
+func (o *Over) Square(gap float64) float64 {
+	if o.silent {
+		return 0
+	}
+	return num.Exp(o.size.at(o.scale.coordinate(gap)))
 }
 
 func (o *Over) response(p *Place) Response {

@@ -93,7 +93,7 @@ func (t *edgeTable) scattered(l *lump, at *polar, image float64) float64 {
 	}
 	// The table is on s/(1+s) for s = apart/roots.
 	var across, along spot
-	across.find(edgeFar, apart/(apart+roots)*(edgeFar-1)-0.002)
+	across.within(edgeFar, apart/(apart+roots)*(edgeFar-1)-0.002)
 	along.find(edgeAround, direct*t.perAngle)
 	g := t.value.value(&across, &along)
 	along.find(edgeAround, mirror*t.perAngle)

@@ -81,6 +81,14 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 	}
 	o.thickness = b.thickness()
 	o.sheetShare = sheetShares(o.thickness / s.head.Coil.OuterRadius)
+	if s.shapes != nil {
+		kind := 0
+		if o.eddy {
+			kind = int(Repelling)
+		}
+		// Lagrange's polynomial through the thicknesses of sheetCoordinate; the last is thick, where the quotient is 1.
+		o.sheet = mixed(o.sheetShare[1:1+len(sheetThickness)], func(i int) *grid { return &s.shapes.grids[sheetBlock+2*i+kind] })
+	}
 	if !o.eddy {
 		o.flowing, o.crowding = s.lack(b, reflections, work)
 	}

@@ -7,7 +7,8 @@ import (
 )
 
 // Stance is a head standing at a place over one stack of metal, but for the gap: what of the place does not change with the
-// gap, looked up once. Make it with [Stance.Stand].
+// gap, looked up once. Make it with [Stance.Stand]. It keeps what it took from the tables for the gaps near the last one, so
+// two goroutines must not use it at once.
 type Stance struct {
 	o     *Over
 	plain bool    // nothing but the gap distinguishes the place
@@ -19,6 +20,10 @@ type Stance struct {
 	ball, pipe   spot
 	shapes       [2 + MostBeside]shape
 	shapesBeside int
+
+	// What the tables hold there for gaps in one cell of theirs; shapes hold theirs too.
+	gathered   int    // the cell; -1: nothing yet
+	bent, open column // of what tilt and curvature add to the logarithm of the signal, by fine and coarse tables
 }
 
 // Response is what the shape of the surroundings makes of a signal at one gap: the same for every stack with the same
@@ -42,14 +47,14 @@ type lacking struct {
 // place's own gap is not used. It does not allocate.
 func (s *Stance) Stand(o *Over, p *Place) {
 	// The rest is written where one of these says that it is used.
-	s.o, s.lift, s.tilt, s.bend, s.apart, s.shapesBeside = o, 0, 0, 0, 0, 0
+	s.o, s.lift, s.tilt, s.bend, s.apart, s.shapesBeside, s.gathered = o, 0, 0, 0, 0, 0, -1
 	if s.plain = o.silent || p.plain(); s.plain || o.shapes == nil {
 		return
 	}
 	if tilt := min(math.Abs(p.Tilt), MaxTilt); tilt > 0 {
 		s.lift = o.head.RimLift(tilt)
 		s.tilt = tilt * tilt
-		s.tilted.find(tiltNodes, tilt/degree)
+		s.tilted.find(tiltNodes, float64(tilt*(1/degree)))
 	}
 	if c := p.Curvature; c != [2]float64{} {
 		s.lift += o.head.BoreLift(min(c[0], c[1]))
@@ -63,7 +68,7 @@ func (s *Stance) Stand(o *Over, p *Place) {
 	}
 	for i := range p.Beside {
 		if p.Beside[i].Kind != NoFeature {
-			s.next().beside(o, &p.Beside[i])
+			s.next().feature(o, &p.Beside[i])
 		}
 	}
 }
@@ -82,11 +87,11 @@ func (s *Stance) curve(c [2]float64) {
 	r2, mean := s.o.head.Coil.OuterRadius, (c[0]+c[1])/2
 	// The plane of reflection lies depth below the surface, so its radius is that much smaller.
 	s.bend = float64(mean / (1 - float64(mean*s.o.depth)) * r2)
-	s.ball.find(curveNodes, (s.bend-curveNear)/curveStep)
+	s.ball.find(curveNodes, float64((s.bend-curveNear)*(1/curveStep)))
 	if c[0] != c[1] {
 		apart := (c[0] - c[1]) / 2 * r2
 		s.apart = apart * apart
-		s.pipe.find(pipeNodes, (s.bend-curveNear)/pipeStep)
+		s.pipe.find(pipeNodes, float64((s.bend-curveNear)*(1/pipeStep)))
 	}
 }
 
@@ -108,19 +113,34 @@ func (s *Stance) At(gap float64) Response {
 	var l look
 	l.stand(o, gap+s.lift)
 	r.lackAt = l.gapAt / lackPerRow
-	if s.tilt != 0 {
-		r.log += float64(s.tilt * l.table(tiltBlock, &s.tilted))
+	if l.fine.cell != s.gathered {
+		s.gather(&l)
 	}
-	if s.bend != 0 || s.apart != 0 {
-		r.log += float64(s.bend * l.table(curveBlock, &s.ball))
-		if s.apart != 0 {
-			r.log += float64(s.apart * l.openTable(pipeBlock, &s.pipe))
-		}
+	if s.tilt != 0 || s.bend != 0 || s.apart != 0 {
+		r.log = s.bent.at(&l.fine) + s.open.at(&l.open)
 	}
 	for i := range s.shapes[:s.shapesBeside] {
 		l.add(&s.shapes[i], &r)
 	}
 	return r
+}
+
+// gather takes from the tables what they hold for the gaps of a cell.
+func (s *Stance) gather(l *look) {
+	s.bent, s.open = column{}, column{}
+	if s.tilt != 0 {
+		l.addFine(&s.bent, s.tilt, tiltBlock, &s.tilted)
+	}
+	if s.bend != 0 || s.apart != 0 {
+		l.addFine(&s.bent, s.bend, curveBlock, &s.ball)
+		if s.apart != 0 {
+			l.addOpen(&s.open, s.apart, pipeBlock, &s.pipe)
+		}
+	}
+	for i := range s.shapes[:s.shapesBeside] {
+		l.gather(&s.shapes[i])
+	}
+	s.gathered = l.fine.cell
 }
 
 // Serves reports whether the stance's responses hold over another stack too.

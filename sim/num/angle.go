@@ -2,49 +2,65 @@ package num
 
 import "math"
 
-// pi/2 split in three parts; the first two have 33 significant bits, so their product with a whole number below 2^20 is exact.
+// A full turn in 64 steps: pi/32 split in three parts. The first two have 28 significant bits, so that their product with a
+// whole number below 2^25 is exact.
 const (
-	halfPiHigh   = 1.57079632673412561417e+00
-	halfPiMiddle = 6.07710050630396597660e-11
-	halfPiLow    = 2.02226624879595063154e-21
+	stepHigh   = 0x1.921fb54p-4
+	stepMiddle = 0x1.10b461p-34
+	stepLow    = 0x1.a62633145c06ep-62
+	steps      = 64
 	// MaxAngle is the largest argument, in radians, for which Sin and Cos are defined here.
 	MaxAngle = 1e6
 )
 
-// reduceAngle returns x minus the nearest multiple of pi/2 as a sum high+low, and the multiple modulo 4.
-func reduceAngle(x float64) (high, low float64, quadrant int) {
-	n := math.Floor(float64(x*(2/math.Pi)) + 0.5)
-	t := x - float64(n*halfPiHigh)
-	w := float64(n * halfPiMiddle)
+// reduceAngle returns x minus the nearest multiple of pi/32 as a sum high+low, and the multiple.
+func reduceAngle(x float64) (high, low float64, multiple int) {
+	n := float64(x*(steps/2/math.Pi)) + wholes - wholes
+	t := x - float64(n*stepHigh)
+	w := float64(n * stepMiddle)
 	u := t - w
 	tail := (t - u) - w
-	w = float64(n * halfPiLow)
+	w = float64(n * stepLow)
 	high = u + (tail - w)
 	low = (u - high) + (tail - w)
-	return high, low, int(n) & 3
+	return high, low, int(n)
 }
 
-// sinSeries and cosSeries take |r| <= pi/4 with the rounding error e of r. Their terms are gathered as those of expTail.
-func sinSeries(r, e float64) float64 {
-	z := float64(r * r)
-	z2 := float64(z * z)
-	low := (-1.0/6 + float64(1.0/120*z)) + float64(z2*(-1.0/5040+float64(1.0/362880*z)))
-	high := (-1.0/39916800 + float64(1.0/6227020800*z)) + float64(z2*(-1.0/1307674368000+float64(1.0/355687428096000*z)))
-	z4 := float64(z2 * z2)
-	p := low + float64(z4*(high-float64(z4*(1.0/121645100408832000))))
-	return r + (float64(r*z*p) + float64(e*(1-z/2)))
+// quarterTurn are the sines of the multiples of pi/32, each a number and what it lacks of the sine.
+var quarterTurn = [steps/4 + 1][2]float64{
+	{0x0.0p+0, 0x0.0p+0}, {0x1.917a6bc29b42cp-4, -0x1.e2718d26ed688p-60},
+	{0x1.8f8b83c69a60bp-3, -0x1.26d19b9ff8d82p-57}, {0x1.294062ed59f06p-2, -0x1.5d28da2c4612dp-56},
+	{0x1.87de2a6aea963p-2, -0x1.72cedd3d5a610p-57}, {0x1.e2b5d3806f63bp-2, 0x1.e0d891d3c6841p-58},
+	{0x1.1c73b39ae68c8p-1, 0x1.b25dd267f6600p-55}, {0x1.44cf325091dd6p-1, 0x1.8076a2cfdc6b3p-57},
+	{0x1.6a09e667f3bcdp-1, -0x1.bdd3413b26456p-55}, {0x1.8bc806b151741p-1, -0x1.2c5e12ed1336dp-55},
+	{0x1.a9b66290ea1a3p-1, 0x1.9f630e8b6dac8p-60}, {0x1.c38b2f180bdb1p-1, -0x1.6e0b1757c8d07p-56},
+	{0x1.d906bcf328d46p-1, 0x1.457e610231ac2p-56}, {0x1.e9f4156c62ddap-1, 0x1.760b1e2e3f81ep-55},
+	{0x1.f6297cff75cb0p-1, 0x1.562172a361fd3p-56}, {0x1.fd88da3d12526p-1, -0x1.87df6378811c7p-55},
+	{0x1.0000000000000p+0, 0x0.0p+0},
 }
 
-func cosSeries(r, e float64) float64 {
+// turn are the cosines of the multiples of pi/32, in two parts, and minus their sines.
+var turn = func() (all [steps]struct{ cos, cosRest, minusSin float64 }) {
+	for i, sine := range quarterTurn {
+		for _, q := range []struct {
+			at   int
+			sign float64
+		}{{i, 1}, {steps/2 - i, 1}, {steps/2 + i, -1}, {steps - i, -1}} {
+			all[q.at%steps].minusSin = -q.sign * sine[0]
+			of := &all[(q.at+3*steps/4)%steps]
+			of.cos, of.cosRest = q.sign*sine[0], q.sign*sine[1]
+		}
+	}
+	return all
+}()
+
+// cosBeside returns the cosine of a multiple of pi/32 plus r, for |r| <= pi/64 with the rounding error e of r.
+func cosBeside(multiple int, r, e float64) float64 {
 	z := float64(r * r)
-	z2 := float64(z * z)
-	low := (1.0/24 - float64(1.0/720*z)) + float64(z2*(1.0/40320-float64(1.0/3628800*z)))
-	high := (1.0/479001600 - float64(1.0/87178291200*z)) + float64(z2*(1.0/20922789888000-float64(1.0/6402373705728000*z)))
-	z4 := float64(z2 * z2)
-	p := low + float64(z4*(high+float64(z4*(1.0/2432902008176640000))))
-	half := z / 2
-	top := 1 - half
-	return top + (((1 - top) - half) + (float64(z*z*p) - float64(r*e)))
+	sin := r + (float64(r*z*((-1.0/6+float64(1.0/120*z))-float64(1.0/5040*z*z))) + e)
+	less := float64(z * ((-1.0/2 + float64(1.0/24*z)) + float64(z*z*(-1.0/720+float64(1.0/40320*z)))))
+	at := &turn[multiple&(steps-1)]
+	return at.cos + (float64(at.minusSin*sin) + (at.cosRest + float64(at.cos*(less-float64(r*e)))))
 }
 
 // Sin returns the sine of x radians with an error below 3e-16 (relative, away from multiples of pi); NaN for |x| > MaxAngle.
@@ -55,16 +71,8 @@ func Sin(x float64) float64 {
 	if x == 0 {
 		return x
 	}
-	r, e, quadrant := reduceAngle(x)
-	switch quadrant {
-	case 0:
-		return sinSeries(r, e)
-	case 1:
-		return cosSeries(r, e)
-	case 2:
-		return -sinSeries(r, e)
-	}
-	return -cosSeries(r, e)
+	r, e, multiple := reduceAngle(x)
+	return cosBeside(multiple-steps/4, r, e)
 }
 
 // Cos returns the cosine of x radians with an error below 3e-16; NaN for |x| > MaxAngle.
@@ -72,16 +80,8 @@ func Cos(x float64) float64 {
 	if !(math.Abs(x) <= MaxAngle) {
 		return math.NaN()
 	}
-	r, e, quadrant := reduceAngle(x)
-	switch quadrant {
-	case 0:
-		return cosSeries(r, e)
-	case 1:
-		return -sinSeries(r, e)
-	case 2:
-		return -cosSeries(r, e)
-	}
-	return sinSeries(r, e)
+	r, e, multiple := reduceAngle(x)
+	return cosBeside(multiple, r, e)
 }
 
 // Atan returns the arc tangent in radians with a relative error below 1e-15.

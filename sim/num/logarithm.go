@@ -68,6 +68,9 @@ func Asinh(x float64) float64 {
 		return math.Copysign(Log(a)+math.Ln2, x)
 	}
 	square := float64(a * a)
+	if a > 0.5 {
+		return math.Copysign(Log(a+math.Sqrt(1+square)), x)
+	}
 	return math.Copysign(Log1p(a+square/(1+math.Sqrt(1+square))), x)
 }
 

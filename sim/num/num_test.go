@@ -192,6 +192,32 @@ func TestRootsOfTwo(t *testing.T) {
 	}
 }
 
+// Sines of the multiples of pi/32, in 200 bits: sin^2 + cos^2 = 1 and sin 2a = 2 sin a cos a, from sin(pi/2) = 1 down.
+func TestQuarterTurn(t *testing.T) {
+	wide := func(i int) *big.Float {
+		v := new(big.Float).SetPrec(200).SetFloat64(quarterTurn[i][0])
+		return v.Add(v, big.NewFloat(quarterTurn[i][1]))
+	}
+	product := func(a, b *big.Float) *big.Float { return new(big.Float).SetPrec(200).Mul(a, b) }
+	near := func(i int, what string, a, b *big.Float) {
+		if off, _ := new(big.Float).SetPrec(200).Sub(a, b).Float64(); math.Abs(off) > 0x1p-104 {
+			t.Errorf("%d pi/32: %s is off by %g", i, what, off)
+		}
+	}
+	const quarter = len(quarterTurn) - 1
+	for i := range quarterTurn {
+		if i > 0 && quarterTurn[i][0] <= quarterTurn[i-1][0] || math.Abs(quarterTurn[i][1]) > 0x1p-54 {
+			t.Errorf("%d pi/32: the parts are %v", i, quarterTurn[i])
+		}
+		sin, cos := wide(i), wide(quarter-i)
+		near(i, "the sum of squares", new(big.Float).SetPrec(200).Add(product(sin, sin), product(cos, cos)), big.NewFloat(1))
+		if 2*i <= quarter {
+			twice := product(sin, cos)
+			near(i, "the sine of twice the angle", twice.Add(twice, twice), wide(2*i))
+		}
+	}
+}
+
 func TestSumAndDot(t *testing.T) {
 	if got := Sum([]float64{1, 1e100, -1e100}); got != 0 {
 		t.Errorf("Sum keeps the order: got %v, want 0", got)

@@ -23,21 +23,40 @@ type Stream struct {
 // It is small enough to be inlined, so that a stream of a few draws takes no memory.
 func NewStream(seed uint64, purpose string, index ...uint64) *Stream {
 	s := &Stream{}
-	s.start(seed, purpose, index)
+	s.start(NewStem(seed, purpose), index)
 	return s
 }
 
-func (s *Stream) start(seed uint64, purpose string, index []uint64) {
+// Stem is what the streams of one purpose have in common, worked out once where many of them are drawn from.
+type Stem uint64
+
+// NewStem returns what the streams of a purpose, derived from a seed, have in common whose indices begin with those given.
+func NewStem(seed uint64, purpose string, index ...uint64) Stem {
 	const prime, offset = 1099511628211, 14695981039346656037
 	name := uint64(offset)
 	for i := 0; i < len(purpose); i++ {
 		name = (name ^ uint64(purpose[i])) * prime
 	}
-	key := mix(mix(seed) ^ name)
+	return Stem(mix(mix(seed) ^ name)).with(index)
+}
+
+// Stream returns the stream with further indices: NewStem(seed, purpose, a).Stream(b) is NewStream(seed, purpose, a, b).
+func (stem Stem) Stream(index ...uint64) *Stream {
+	s := &Stream{}
+	s.start(stem, index)
+	return s
+}
+
+func (stem Stem) with(index []uint64) Stem {
+	key := uint64(stem)
 	for _, i := range index {
 		key = mix(key ^ mix(i+0x9e3779b97f4a7c15))
 	}
-	s.source.Seed(key)
+	return Stem(key)
+}
+
+func (s *Stream) start(stem Stem, index []uint64) {
+	s.source.Seed(uint64(stem.with(index)))
 	// The source starts with two equal words of state; a few steps spread them.
 	for range 4 {
 		s.source.Uint64()

@@ -26,6 +26,17 @@ func TestStreamRepeats(t *testing.T) {
 	}
 }
 
+func TestStemGivesTheSameStreams(t *testing.T) {
+	for _, index := range [][]uint64{nil, {3}, {3, 0}, {1, 2, 1 << 63}} {
+		want := NewStream(7, "noise", index...).Uint64()
+		for k := range len(index) + 1 {
+			if got := NewStem(7, "noise", index[:k]...).Stream(index[k:]...).Uint64(); got != want {
+				t.Errorf("indices %v, %d of them in the stem: got %d, want %d", index, k, got, want)
+			}
+		}
+	}
+}
+
 // The golden numbers pin the derivation of streams: a change here changes every recorded attempt.
 func TestStreamGolden(t *testing.T) {
 	s := NewStream(1, "golden", 2)

@@ -79,7 +79,7 @@ func TestAPieceCoolsToTheRoom(t *testing.T) {
 	if s := p.SettleS(); s < 400 || s > 900 {
 		t.Errorf("time constant %.0f s", s)
 	}
-	if got := p.Warmth(p.SettleS()); math.Abs(got-1/math.E) > 1e-12 {
+	if got := Warmth(p.SettleS(), p.SettleS()); math.Abs(got-1/math.E) > 1e-12 {
 		t.Errorf("after one time constant: %v", got)
 	}
 	if p.OffRoomK() != 40 || (&Piece{Metal: steel}).OffRoomK() != 0 {

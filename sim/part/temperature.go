@@ -64,13 +64,14 @@ func (m Metal) At(celsius float64) field.Metal {
 	return at
 }
 
-// Warmth is the share of its first difference from the room that a piece still
-// has after a time in seconds: a plate cooling from both faces, warm through
-// and through, with the time constant density * heat capacity * thickness / 2h.
+// Warmth is the share of its first difference from the room that a piece with
+// the time constant SettleS still has after a time in seconds: a plate cooling
+// from both faces, warm through and through, with the time constant
+// density * heat capacity * thickness / 2h.
 // Small Biot number (h * thickness / 2k below 0.01 for any sheet or plate of
 // the bench) makes that exact enough.
-func (p *Piece) Warmth(seconds float64) float64 {
-	return num.Exp(-seconds / p.SettleS())
+func Warmth(seconds, settleS float64) float64 {
+	return num.Exp(-seconds / settleS)
 }
 
 // SettleS is the time constant in seconds with which a piece takes on the
