@@ -210,3 +210,41 @@ func FuzzReadChecks(f *testing.F) {
 		}
 	})
 }
+
+const lackTable = `# source: independent 3-D finite elements, test
+# coil_inner_radius_mm: 1.5
+# coil_outer_radius_mm: 3.5
+# coil_height_mm: 4
+# coil_turns: 500
+# coil_recess_mm: 0.3
+# core: none
+# base: right-angle edge of a thick block
+liftoff_mm,d_mm,mur,sigma_S_per_m,lack,mesh_error
+0.5,1,300,0,1.022,0.002
+`
+
+// What metal lacks is refused where it is wrong, and where an edge has no more of it than flat metal.
+func TestLackFails(t *testing.T) {
+	for _, c := range []struct {
+		old, new string
+		want     Verdict
+	}{
+		{"1.022", "1.022", Pass},
+		{"1.022", "1.5", Fail},
+		{"1.022", "0", Fail},
+		{"0.5,1,", "0.5,3,", Fail},
+		{"right-angle edge of a thick block", "torus", NotComputed},
+	} {
+		r, err := compareTable("t.csv", strings.NewReader(strings.Replace(lackTable, c.old, c.new, 1)), 0, shapeTables)
+		if err != nil || r.Verdict != c.want {
+			t.Errorf("%s for %s: %+v, %v, want %s", c.new, c.old, r, err, c.want)
+		}
+	}
+	if r, err := CompareTable("t.csv", strings.NewReader(lackTable), 0); err != nil || r.Verdict != NotComputed || !strings.Contains(r.Reason, "shape tables") {
+		t.Errorf("without shape tables: %+v, %v", r, err)
+	}
+	hole := strings.Replace(lackTable, "right-angle edge of a thick block", holeAxisBegins, 1)
+	if _, err := compareTable("t.csv", strings.NewReader(hole), 0, shapeTables); err == nil || !strings.Contains(err.Error(), `column "dL_ideal_H" is missing`) {
+		t.Errorf("over a hole without the ideal signal: %v", err)
+	}
+}

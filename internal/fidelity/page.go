@@ -106,11 +106,11 @@ func (r Run) tablesHTML(b *strings.Builder) {
 	if len(r.Tables) == 0 {
 		return
 	}
-	b.WriteString("<section>\n<h2>Reference tables</h2>\n<p class=\"soft\">Above: the reference as circles, the simulation as lines. Below: the error relative to the reference; the tolerance is the shaded band. Points outside are ringed.</p>\n<div class=\"plots\">\n")
+	b.WriteString("<section>\n<h2>Reference tables</h2>\n<p class=\"soft\">Above: the reference as circles, the simulation as lines. Below: the error relative to the reference (of what metal lacks: the difference); the tolerance is the shaded band. Points outside are ringed.</p>\n<div class=\"plots\">\n")
 	for i := range r.Tables {
 		t := &r.Tables[i]
 		fmt.Fprintf(b, "<figure class=\"%s\"><figcaption><b>%s</b> · %s · %d rows · <span class=\"v\">%s%s</span><br><small>%s; worst error %s, tolerance %s</small></figcaption>\n",
-			t.Verdict.class(), html.EscapeString(t.Name), t.Kind, len(t.Rows), t.Verdict.sign(), t.Verdict, t.Origin.Basis, percent(t.Worst), percent(t.Tolerance))
+			t.Verdict.class(), html.EscapeString(t.Name), t.Kind, len(t.Rows), t.Verdict.sign(), t.Verdict, t.Origin.Basis, t.errorText(t.Worst), t.errorText(t.Tolerance))
 		if t.Verdict == NotComputed {
 			fmt.Fprintf(b, "<p class=\"soft\">%s</p>", html.EscapeString(strings.TrimPrefix(t.Reason, "not computed: ")))
 		} else {
@@ -122,6 +122,14 @@ func (r Run) tablesHTML(b *strings.Builder) {
 		b.WriteString("</figure>\n")
 	}
 	b.WriteString("</div>\n</section>\n")
+}
+
+// errorText writes an error of the table's rows: relative or a share of flat in per cent, of what metal lacks as it stands.
+func (t *TableResult) errorText(v float64) string {
+	if t.Kind == Lack && !math.IsNaN(v) {
+		return strconv.FormatFloat(v, 'g', 2, 64)
+	}
+	return percent(v)
 }
 
 func percent(v float64) string {

@@ -53,7 +53,7 @@ func (s scale) ticks(n float64) []float64 {
 func (t *TableResult) plot() string {
 	var groups []string
 	points := map[string][]Row{}
-	low, high, farthest, most := math.Inf(1), math.Inf(-1), 0.0, t.Tolerance
+	low, high, nearest, farthest, most := math.Inf(1), math.Inf(-1), 0.0, 0.0, t.Tolerance
 	for _, r := range t.Rows {
 		if r.Verdict == NotComputed || math.IsInf(r.X, 0) {
 			continue
@@ -62,8 +62,8 @@ func (t *TableResult) plot() string {
 			groups = append(groups, r.Group)
 		}
 		points[r.Group] = append(points[r.Group], r)
-		low, high = min(low, cmplx.Abs(r.Expected), cmplx.Abs(r.Got)), max(high, cmplx.Abs(r.Expected), cmplx.Abs(r.Got))
-		farthest, most = max(farthest, r.X), max(most, r.Error)
+		low, high = min(low, height(r.Expected), height(r.Got)), max(high, height(r.Expected), height(r.Got))
+		nearest, farthest, most = min(nearest, r.X), max(farthest, r.X), max(most, r.Error)
 	}
 	if len(groups) == 0 {
 		return `<p class="soft">Only flat rows, nothing to plot.</p>`
@@ -71,9 +71,9 @@ func (t *TableResult) plot() string {
 	if low > 0.3*high {
 		low -= 0.05 * (high - low)
 	} else {
-		low = 0
+		low = min(low, 0)
 	}
-	x := scale{0, farthest, plotLeft, plotWidth - plotRight}
+	x := scale{nearest, farthest, plotLeft, plotWidth - plotRight}
 	y := scale{low, high + 0.03*(high-low), curveBottom, curveTop}
 	e := scale{-1.15 * most, 1.15 * most, errorBottom, errorTop}
 	var b strings.Builder
@@ -92,7 +92,7 @@ func (t *TableResult) plot() string {
 			class = "axis"
 		}
 		fmt.Fprintf(&b, `<path class="%s" d="M%g %.1fH%g"/>`, class, plotLeft, e.at(v), plotWidth-plotRight)
-		fmt.Fprintf(&b, `<text x="%g" y="%.1f" text-anchor="end">%s</text>`, plotLeft-5, e.at(v)+4, signedPercent(v))
+		fmt.Fprintf(&b, `<text x="%g" y="%.1f" text-anchor="end">%s</text>`, plotLeft-5, e.at(v)+4, t.errorTick(v))
 	}
 	fmt.Fprintf(&b, `<path class="axis" d="M%g %gV%gH%g"/>`, plotLeft, curveTop, curveBottom, plotWidth-plotRight)
 	fmt.Fprintf(&b, `<text x="%g" y="%g" text-anchor="end">%s</text>`, plotWidth-plotRight, plotHeight-3, t.abscissa())
@@ -102,12 +102,12 @@ func (t *TableResult) plot() string {
 		slices.SortStableFunc(rows, func(p, q Row) int { return cmp.Compare(p.X, q.X) })
 		fmt.Fprintf(&b, `<g class="c%d"><path class="curve" d="`, i%6)
 		for k, r := range rows {
-			fmt.Fprintf(&b, "%c%.1f %.1f", "ML"[min(k, 1)], x.at(r.X), y.at(cmplx.Abs(r.Got)))
+			fmt.Fprintf(&b, "%c%.1f %.1f", "ML"[min(k, 1)], x.at(r.X), y.at(height(r.Got)))
 		}
 		b.WriteString(`"/>`)
 		for _, r := range rows {
-			signed := math.Copysign(r.Error, cmplx.Abs(r.Got)-cmplx.Abs(r.Expected))
-			fmt.Fprintf(&b, `<circle class="dot" cx="%.1f" cy="%.1f" r="2.6"/><circle class="res" cx="%.1f" cy="%.1f" r="2"/>`, x.at(r.X), y.at(cmplx.Abs(r.Expected)), x.at(r.X), e.at(signed))
+			signed := math.Copysign(r.Error, height(r.Got)-height(r.Expected))
+			fmt.Fprintf(&b, `<circle class="dot" cx="%.1f" cy="%.1f" r="2.6"/><circle class="res" cx="%.1f" cy="%.1f" r="2"/>`, x.at(r.X), y.at(height(r.Expected)), x.at(r.X), e.at(signed))
 			if r.Verdict != Pass {
 				fmt.Fprintf(&b, `<circle class="over" cx="%.1f" cy="%.1f" r="4.5"/>`, x.at(r.X), e.at(signed))
 			}
@@ -132,7 +132,7 @@ func (t *TableResult) abscissa() string {
 	switch t.Kind {
 	case Wedge, Edge3D, EddyEdge:
 		return "distance from the edge, mm"
-	case Solid3D:
+	case Solid3D, Lack:
 		if strings.Contains(t.Rows[0].Inputs, "radius_mm") {
 			return "radius, mm"
 		}
@@ -142,6 +142,9 @@ func (t *TableResult) abscissa() string {
 }
 
 func (t *TableResult) ordinate() string {
+	if t.Kind == Lack {
+		return "signal lacking × permeability"
+	}
 	switch t.Rows[0].Unit {
 	case "of flat":
 		return "size of the signal, share of flat"
@@ -158,9 +161,21 @@ func tick(v float64) string {
 	return strconv.FormatFloat(v, 'g', 3, 64)
 }
 
-func signedPercent(v float64) string {
-	if v == 0 {
+// height is what a plot shows of a value: the size of a complex one, a real one with its sign.
+func height(z complex128) float64 {
+	if imag(z) == 0 {
+		return real(z)
+	}
+	return cmplx.Abs(z)
+}
+
+// errorTick labels the axis of errors, in the measure of errorText.
+func (t *TableResult) errorTick(v float64) string {
+	switch {
+	case v == 0:
 		return "0"
+	case t.Kind == Lack:
+		return fmt.Sprintf("%+.2g", v)
 	}
 	return fmt.Sprintf("%+.2g %%", 100*v)
 }

@@ -119,10 +119,11 @@ func (t *Table) amplitudeRows(head field.Head, kind Kind) ([]Row, error) {
 	if err != nil {
 		return nil, err
 	}
-	key, how := "base_radius_mm", "end as the square about it: four edges"
+	key := "base_radius_mm"
 	if kind == HoleAxis {
-		key, how = "hole_radius_mm", "hole by the shape tables"
+		key = "hole_radius_mm"
 	}
+	place, how := onAxis(kind)
 	radius, err := t.number(key)
 	if err != nil {
 		return nil, err
@@ -147,15 +148,7 @@ func (t *Table) amplitudeRows(head field.Head, kind Kind) ([]Row, error) {
 		case v[c[1]] != r.sensor.Head().Frequency:
 			row.skip("the shape tables are for another frequency")
 		default:
-			p := field.Flat(v[c[0]] * 1e-3)
-			if kind == HoleAxis {
-				p.Beside[0] = field.Hole(-radius, radius)
-			} else {
-				p.EdgeDistance = radius
-				for i := range p.Beside {
-					p.Beside[i] = field.Edge(radius, 0)
-				}
-			}
+			p := place(v[c[0]]*1e-3, radius)
 			thick := field.Thick(field.Metal{RelPermeability: v[c[2]], Conductivity: v[c[3]]})
 			got, err := r.amplitude(thick, p)
 			if err != nil {
@@ -170,4 +163,23 @@ func (t *Table) amplitudeRows(head field.Head, kind Kind) ([]Row, error) {
 		rows = append(rows, row)
 	}
 	return rows, nil
+}
+
+// onAxis returns the place of the probe over the middle of a hole or of a bar's end, of gap and radius in metres, and how the
+// reading path composes it.
+func onAxis(kind Kind) (func(gap, radius float64) field.Place, string) {
+	if kind == HoleAxis {
+		return func(gap, radius float64) field.Place {
+			p := field.Flat(gap)
+			p.Beside[0] = field.Hole(-radius, radius)
+			return p
+		}, "hole by the shape tables"
+	}
+	return func(gap, radius float64) field.Place {
+		p := besideEdge(gap, radius)
+		for i := range p.Beside {
+			p.Beside[i] = field.Edge(radius, 0)
+		}
+		return p
+	}, "end as the square about it: four edges"
 }
