@@ -214,7 +214,22 @@ func (d *decoder) agreement(n *yaml.Node, e *bench.Exercise) {
 	if !e.Part.Coating.Present() {
 		d.faultAt(n, "part.coating", "the part has no coating to measure", "add a coating")
 	}
+	d.enoughFoils(n, e)
 	d.certified(n, e)
+}
+
+// enoughFoils checks that the foils suffice to adjust on, and that there is one
+// to verify on, be it one of those.
+func (d *decoder) enoughFoils(n *yaml.Node, e *bench.Exercise) {
+	least, noun := max(1, e.Job.Thicknesses()), "foils"
+	if e.Job.OnCoated() || len(e.Foils) >= least {
+		return
+	}
+	if least == 1 {
+		noun = "foil"
+	}
+	d.faultAt(n, "foils", fmt.Sprintf("to adjust with %s and verify, the job takes at least %d %s, and the bench has %d", bench.AdjustmentWords(e.Job.Adjustment), least, noun, len(e.Foils)),
+		"lay out foils to adjust on, and one besides to verify on")
 }
 
 // certified checks what the certificates of coated pieces must agree on with the

@@ -128,6 +128,45 @@ func TestFieldsMustAgree(t *testing.T) {
 	}
 }
 
+// A job takes foils to adjust on, and at least one to verify on.
+func TestTooFewFoils(t *testing.T) {
+	good, err := os.ReadFile("painted-panel.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, rest, _ := strings.Cut(string(good), "\nfoils:\n")
+	foils, after, found := strings.Cut(rest, "\n\n")
+	items := strings.Split(foils, "\n")
+	if !found || len(items) < 3 {
+		t.Fatalf("the panel has %d foils", len(items))
+	}
+	for _, c := range []struct {
+		adjustment string
+		foils      int
+		want       string // empty: it loads
+	}{
+		{"zero", 0, "to adjust with zero only and verify, the job takes at least 1 foil, and the bench has 0"},
+		{"zero", 1, ""},
+		{"one-foil", 0, "with zero and one foil"},
+		{"one-foil", 1, ""},
+		{"two-foil", 1, "with zero and two foils and verify, the job takes at least 2 foils, and the bench has 1"},
+		{"two-foil", 2, ""},
+	} {
+		list := "\nfoils:\n" + strings.Join(items[:c.foils], "\n")
+		if c.foils == 0 {
+			list = "\nfoils: []"
+		}
+		text := strings.Replace(before, "adjustment: one-foil", "adjustment: "+c.adjustment, 1) + list + "\n\n" + after
+		_, err := Load("few.yaml", []byte(text))
+		switch {
+		case c.want == "" && err != nil:
+			t.Errorf("%s with %d foils: %v", c.adjustment, c.foils, err)
+		case c.want != "" && (err == nil || !strings.Contains(err.Error(), ": foils: ") || !strings.Contains(err.Error(), c.want)):
+			t.Errorf("%s with %d foils: got %v", c.adjustment, c.foils, err)
+		}
+	}
+}
+
 // What is said of the condition of things comes through.
 func TestConditionsAreRead(t *testing.T) {
 	good, err := os.ReadFile("painted-panel.yaml")

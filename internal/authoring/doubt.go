@@ -37,6 +37,12 @@ func Doubts(w *bench.World, known func(id string) bool) []Doubt {
 			})
 		}
 	}
+	if e.Chapter == "assessment" && !e.Assessment {
+		list = append(list, Doubt{
+			Field: "chapter", What: "it stands under Assessment, and is practice: hints and the view of the field are there",
+			Remedy: "give mode: assessment, or another chapter",
+		})
+	}
 	list = append(list, probes(e)...)
 	list = append(list, mistakes(e)...)
 	list = append(list, unused(e)...)

@@ -51,6 +51,8 @@ func TestDoubts(t *testing.T) {
 		{"one verdict only", "painted-panel", "mean_um: [[66, 69.5], [80.5, 85]]", "mean_um: [[80.5, 85]]", "",
 			"part.coating.mean_um: the right verdict is accept with every seed; give a range for another verdict too, unless that is meant: trainees learn the answer by heart (info true)"},
 		{"nothing ever good enough", "painted-panel", "mean_um: [[66, 69.5], [80.5, 85]]", "mean_um: [[60, 63], [66, 69]]", "", "part.coating.mean_um: the right verdict is reject with every seed"},
+		{"practice under the heading of assessments", "assess-hull", "mode: assessment\n", "mode: practice\n", "chapter: assessment",
+			"chapter: it stands under Assessment, and is practice: hints and the view of the field are there; give mode: assessment, or another chapter (info false)"},
 		{"a prerequisite that is none", "ramp-hinge", "prerequisites: [painted-panel]", "prerequisites: [painted-panle]", "",
 			`prerequisites[0]: no exercise here has the id "painted-panle"; name a shipped exercise`},
 		{"more expected than the probe measures", "painted-panel", "  expected_um: [60, 95]", "  expected_um: [60, 2400]", "",
