@@ -99,10 +99,52 @@ func (a *App) prepareField() {
 			f.there = f.here.Another()
 		}
 	}
+	if p := s.World.Piece(piece); err == nil && p != nil {
+		err = prepareGrounds(f.here, p, sense.Design.Head)
+	}
 	f.fault = ""
 	if err != nil {
 		f.fault = err.Error()
 	}
+}
+
+// prepareGrounds makes ready what the pictures of a piece need of its holes, steps, welds and walls, so that none has to
+// be made while the probe moves.
+func prepareGrounds(q *field.Picture, p *part.Piece, h field.Head) error {
+	if err := q.On(p.Base()); err != nil {
+		return err
+	}
+	near, far := 0.05*q.Frame().Half, 0.95*q.Frame().Half
+	var err error
+	ready := func(f ...field.Feature) {
+		var beside [field.MostBeside]field.Feature
+		copy(beside[:], f)
+		if e := q.Prepare(beside); e != nil {
+			err = e
+		}
+	}
+	for i := range p.Features {
+		f := &p.Features[i]
+		switch f.Kind {
+		case part.Hole:
+			ready(field.Hole(near, f.Radius))
+		case part.Step:
+			ready(field.StepDown(near, f.Height))
+			ready(field.StepUp(near, f.Height))
+		case part.Weld:
+			// Beside it, from near and where its far side no longer counts; and on it.
+			ready(field.StepUp(near, f.Height), field.StepDown(near+f.Width, f.Height))
+			ready(field.StepUp(far, f.Height), field.StepDown(far+f.Width, f.Height))
+			ready(field.StepDown(f.Width/2, f.Height), field.StepDown(f.Width/2, f.Height))
+		}
+	}
+	for _, side := range [4]part.Ending{p.Sides.Left, p.Sides.Right, p.Sides.Bottom, p.Sides.Top} {
+		if side == part.Wall {
+			ready(h.Wall(near))
+			break
+		}
+	}
+	return err
 }
 
 // spotOf tells how a probe at a place on a piece stands, for the field. X, y and

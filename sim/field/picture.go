@@ -68,7 +68,8 @@ type Picture struct {
 	air, beside patch
 	beyond      patch // the same as beside, at the other side of what the probe stands on
 	edge        *edgeTable
-	faces       groundAnswer
+	faces       *groundAnswer // of the present ground
+	answers     groundAnswers
 	grounded    []lump // the sources as they stand over a ground
 	change      patch  // what an edge or a tilt changes, on every other node
 	whole       patch  // all that comes back where there is an edge, on the same

@@ -1,6 +1,9 @@
 package field
 
-import "math"
+import (
+	"errors"
+	"math"
+)
 
 // Ground is what the surface in a section is like: level 0 under the probe's side, other levels beyond Breaks. Metres.
 type Ground struct {
@@ -61,9 +64,11 @@ type groundAnswer struct {
 
 	feet    []footing
 	parts   []point // of the charges: each is spread over several
+	whole   []lumped
 	inverse []float64
 	want    []float64
-	charge  []float64
+	charge  []float64 // of each part
+	all     []float64 // of all parts of a footing
 }
 
 // footing is a place on the surface where the condition is kept, and the charge below it.
@@ -71,6 +76,12 @@ type footing struct {
 	at, out    point // out is the normal into the air
 	first, end int   // of its parts, each standing for itself and its mirror image in the section
 }
+
+// lumped is the charge of a footing as the section sees it from afar: in the middle of its parts.
+type lumped struct{ x, y2, z, near2 float64 } // y and the distance from which on that will do, both squared
+
+// groundAfar is that distance over the width the parts are spread over.
+const groundAfar = 2
 
 // Shares of the outer radius of the winding.
 const (
@@ -83,13 +94,14 @@ const (
 
 var groundAcross = [...]float64{0, 0.12, 0.3, 0.56, 0.95, 1.5, 2.4, 3.8, 6, groundReach}
 
-// set prepares the answer of a ground; some milliseconds, and nothing when it is the same as before.
+func (a *groundAnswer) is(g Ground, repels bool, scale float64) bool {
+	return g == a.ground && repels == a.repels && scale == a.scale
+}
+
+// set prepares the answer of a ground; some 10 to 60 ms.
 func (a *groundAnswer) set(g Ground, repels bool, scale float64) {
-	if g == a.ground && repels == a.repels && scale == a.scale && len(a.feet) > 0 {
-		return
-	}
 	a.ground, a.repels, a.scale = g, repels, scale
-	a.feet, a.parts = a.feet[:0], a.parts[:0]
+	a.feet, a.parts, a.whole = a.feet[:0], a.parts[:0], a.whole[:0]
 	far, round := groundReach*scale, math.Inf(1)
 	if g.Round {
 		round = math.Pi * g.Breaks[1] / 2
@@ -191,28 +203,40 @@ func (a *groundAnswer) foot(b *band, at, below, out point, size float64) {
 	}
 	f.end = len(a.parts)
 	a.feet = append(a.feet, f)
+	var mid point
+	for _, q := range a.parts[f.first:] {
+		mid.x += q.x / float64(n)
+		mid.y += q.y / float64(n)
+		mid.z += q.z / float64(n)
+	}
+	w := lumped{x: mid.x, y2: mid.y * mid.y, z: mid.z}
+	if n > 1 {
+		w.near2 = groundAfar * wide * groundAfar * wide
+	}
+	a.whole = append(a.whole, w)
 }
 
 // felt is what a unit charge at q and its mirror image, half each, do at a foot: potential or field across the surface,
 // times 4 pi.
 func (a *groundAnswer) felt(f *footing, q point) float64 {
 	dx, dz := f.at.x-q.x, f.at.z-q.z
-	sum := 0.0
-	for _, y := range [2]float64{f.at.y - q.y, f.at.y + q.y} {
-		d2 := dx*dx + y*y + dz*dz
-		v := 1 / math.Sqrt(d2)
+	one := func(y float64) float64 {
+		v := 1 / math.Sqrt(dx*dx+y*y+dz*dz)
 		if a.repels {
-			v *= -(dx*f.out.x + y*f.out.y + dz*f.out.z) / d2
+			v *= -(dx*f.out.x + y*f.out.y + dz*f.out.z) * v * v
 		}
-		sum += v
+		return v
 	}
-	return sum / 2
+	if q.y == 0 {
+		return one(f.at.y)
+	}
+	return (one(f.at.y-q.y) + one(f.at.y+q.y)) / 2
 }
 
 // invert solves for the charges once and for all, by Gauss and Jordan with pivots.
 func (a *groundAnswer) invert() {
 	n := len(a.feet)
-	m, inv := make([]float64, n*n), make([]float64, n*n)
+	m := make([]float64, n*n)
 	for i := range a.feet {
 		for j := range a.feet {
 			f := &a.feet[j]
@@ -220,8 +244,9 @@ func (a *groundAnswer) invert() {
 				m[i*n+j] += a.felt(&a.feet[i], q) / float64(f.end-f.first)
 			}
 		}
-		inv[i*n+i] = 1
 	}
+	// In its own place: column k makes room for that of the inverse as soon as it is eliminated.
+	swapped := make([]int, n)
 	for k := range n {
 		p := k
 		for i := k + 1; i < n; i++ {
@@ -229,34 +254,40 @@ func (a *groundAnswer) invert() {
 				p = i
 			}
 		}
+		swapped[k] = p
+		top := m[k*n : (k+1)*n]
 		if p != k {
-			for j := range n {
-				m[p*n+j], m[k*n+j] = m[k*n+j], m[p*n+j]
-				inv[p*n+j], inv[k*n+j] = inv[k*n+j], inv[p*n+j]
+			other := m[p*n : (p+1)*n]
+			for j := range top {
+				top[j], other[j] = other[j], top[j]
 			}
 		}
-		scale := 1 / m[k*n+k]
-		for j := range n {
-			m[k*n+j] *= scale
-			inv[k*n+j] *= scale
+		scale := 1 / top[k]
+		top[k] = 1
+		for j := range top {
+			top[j] *= scale
 		}
-		top, topInv := m[k*n:(k+1)*n], inv[k*n:(k+1)*n]
 		for i := range n {
-			t := m[i*n+k]
+			row := m[i*n : (i+1)*n]
+			t := row[k]
 			if i == k || t == 0 {
 				continue
 			}
-			row, rowInv := m[i*n:(i+1)*n], inv[i*n:(i+1)*n]
-			for j := k; j < n; j++ {
-				row[j] -= t * top[j]
-			}
-			for j := range n {
-				rowInv[j] -= t * topInv[j]
+			row[k] = 0
+			for j, v := range top {
+				row[j] -= t * v
 			}
 		}
 	}
-	a.inverse = inv
-	a.want, a.charge = make([]float64, n), make([]float64, n)
+	for k := n - 1; k >= 0; k-- {
+		if p := swapped[k]; p != k {
+			for i := range n {
+				m[i*n+k], m[i*n+p] = m[i*n+p], m[i*n+k]
+			}
+		}
+	}
+	a.inverse = m
+	a.want, a.charge, a.all = make([]float64, n), make([]float64, n), make([]float64, n)
 }
 
 // mirrored is the share of a source at a place whose mirror image in the level under it counts: all of it well inside
@@ -301,30 +332,30 @@ func (a *groundAnswer) answer(sources []lump) {
 		for j, v := range a.inverse[i*n : (i+1)*n] {
 			sum += v * a.want[j]
 		}
-		a.charge[i] = sum / float64(a.feet[i].end-a.feet[i].first)
+		a.all[i], a.charge[i] = sum, sum/float64(a.feet[i].end-a.feet[i].first)
 	}
 }
 
-// at returns the potential of the charges and of the images at a place, and minus its slope, all times 4 pi.
-func (a *groundAnswer) at(sources []lump, x, y, z float64) (psi, bx, bz float64) {
-	add := func(q, px, py, pz float64) {
-		dx, dy, dz := x-px, y-py, z-pz
-		d2 := dx*dx + dy*dy + dz*dz
-		v := q / math.Sqrt(d2)
-		psi += v
-		v /= d2
-		bx += v * dx
-		bz += v * dz
-	}
-	for i := range a.feet {
+// slope returns minus the slope of the potential of the charges and of the images at a place of the section, times 4 pi.
+func (a *groundAnswer) slope(sources []lump, x, z float64) (bx, bz float64) {
+	for i := range a.whole {
+		w := &a.whole[i]
+		dx, dz := x-w.x, z-w.z
+		d2 := dx*dx + w.y2 + dz*dz
+		if d2 >= w.near2 {
+			v := 1 / math.Sqrt(d2)
+			v *= v * v * a.all[i]
+			bx += v * dx
+			bz += v * dz
+			continue
+		}
 		f := &a.feet[i]
 		for _, q := range a.parts[f.first:f.end] {
-			if y == 0 {
-				add(a.charge[i], q.x, q.y, q.z)
-			} else {
-				add(a.charge[i]/2, q.x, q.y, q.z)
-				add(a.charge[i]/2, q.x, -q.y, q.z)
-			}
+			dx, dz := x-q.x, z-q.z
+			v := 1 / math.Sqrt(dx*dx+q.y*q.y+dz*dz)
+			v *= v * v * a.charge[i]
+			bx += v * dx
+			bz += v * dz
 		}
 	}
 	image := -1.0
@@ -333,17 +364,16 @@ func (a *groundAnswer) at(sources []lump, x, y, z float64) (psi, bx, bz float64)
 	}
 	for k := range sources {
 		l := &sources[k]
-		q := real(l.q) * image * l.mirrored
-		switch {
-		case q == 0:
-		case y == 0:
-			add(q, l.x, l.y, -l.z)
-		default:
-			add(q/2, l.x, l.y, -l.z)
-			add(q/2, l.x, -l.y, -l.z)
+		if l.mirrored == 0 {
+			continue
 		}
+		dx, dz := x-l.x, z+l.z
+		v := 1 / math.Sqrt(dx*dx+l.y*l.y+dz*dz)
+		v *= v * v * real(l.q) * image * l.mirrored
+		bx += v * dx
+		bz += v * dz
 	}
-	return psi, bx, bz
+	return bx, bz
 }
 
 // wallHeight stands for a wall without end, in outer radii of the winding.
@@ -365,15 +395,56 @@ func (p *Picture) setGround(beside *[MostBeside]Feature) {
 	if far := 3 * p.head.sensor.head.Coil.OuterRadius; !g.Round && g.Breaks[1] > far {
 		g.Breaks[1] = math.Inf(1) // what is so far changes little
 	}
-	p.faces.set(g.seen(p.stack.depth), p.stack.weak < 0, p.head.sensor.head.Coil.OuterRadius)
+	p.faces = p.answers.of(g.seen(p.stack.depth), p.stack.weak < 0, p.head.sensor.head.Coil.OuterRadius)
 }
 
-// seen is the ground as it seems to metal whose apparent faces lie so deep, from its first break on.
+// Prepare makes the answers of what may come to be beside the head on the metal of the last On, so that no picture has to
+// wait for one: some 10 to 60 ms each, and nothing for those it has made before. It keeps those of the last eight.
+func (p *Picture) Prepare(beside [MostBeside]Feature) error {
+	if p.stack.base == nil {
+		return errors.New("field: picture without metal; call On first")
+	}
+	was := p.Ground
+	p.setGround(&beside)
+	p.Ground = was
+	return nil
+}
+
+// groundAnswers keeps the answers of the last grounds.
+type groundAnswers struct {
+	kept []*groundAnswer
+	next int
+}
+
+const groundsKept = 8
+
+func (k *groundAnswers) of(g Ground, repels bool, scale float64) *groundAnswer {
+	for _, a := range k.kept {
+		if a.is(g, repels, scale) {
+			return a
+		}
+	}
+	if len(k.kept) < groundsKept {
+		k.kept = append(k.kept, &groundAnswer{})
+		k.next = len(k.kept) - 1
+	}
+	a := k.kept[k.next]
+	k.next = (k.next + 1) % groundsKept
+	a.set(g, repels, scale)
+	return a
+}
+
+// seen is the ground as it seems to metal whose apparent faces lie so deep, from its first break on. It is rounded, so
+// that it is the same ground wherever the head stands.
 func (g Ground) seen(deep float64) Ground {
+	whole := func(x float64) float64 { return math.Round(x*1e9) / 1e9 }
+	for i, level := range g.Levels {
+		g.Levels[i] = whole(level)
+	}
 	if g.Round {
 		radius := (g.Breaks[1] - g.Breaks[0]) / 2
 		radius += deep * radius / (deep + radius)
-		g.Breaks = [2]float64{0, 2 * radius}
+		g.Breaks = [2]float64{0, whole(2 * radius)}
 		return g
 	}
 	shift := func(from, to float64) float64 {
@@ -384,7 +455,7 @@ func (g Ground) seen(deep float64) Ground {
 	}
 	second := g.Breaks[1] + shift(g.Levels[1], g.Levels[2])
 	first := g.Breaks[0] + shift(g.Levels[0], g.Levels[1])
-	g.Breaks = [2]float64{0, second - first}
+	g.Breaks = [2]float64{0, whole(second - first)}
 	return g
 }
 
@@ -424,7 +495,7 @@ func (p *Picture) overGround() {
 	f := math.Abs(p.stack.weak) / (4 * math.Pi)
 	at := func(x, z float64) (bx, bz float64) {
 		x, z = p.intoAir(x, z)
-		_, bx, bz = p.faces.at(p.grounded, x-first, 0, z+deep)
+		bx, bz = p.faces.slope(p.grounded, x-first, z+deep)
 		return bx * f, bz * f
 	}
 	whole, c := &p.whole, &p.change

@@ -38,7 +38,7 @@ func TestGroundKeepsTheCondition(t *testing.T) {
 		r2 := c.head.Coil.OuterRadius
 		for _, g := range groundPlaces(r2) {
 			mustDraw(t, p, c.base, Place{Gap: 0.1e-3, EdgeDistance: NoEdge, Beside: g.beside})
-			a := &p.faces
+			a := p.faces
 			sum, of := 0.0, 0.0
 			for x := -3 * r2; x < 5*r2; x += 0.13 * r2 {
 				nearest := math.Inf(1)
@@ -116,7 +116,7 @@ func TestGroundAgainstTheCore(t *testing.T) {
 
 // groundLinks is what the ground adds to the plane's answer, between the sources.
 func (p *Picture) groundLinks() float64 {
-	a, sum := &p.faces, 0.0
+	a, sum := p.faces, 0.0
 	image := -1.0
 	if a.repels {
 		image = 1
@@ -135,4 +135,80 @@ func (p *Picture) groundLinks() float64 {
 		}
 	}
 	return sum
+}
+
+// at returns, part by part, the potential of the charges and of the images at a place, and minus its slope, all times 4 pi.
+func (a *groundAnswer) at(sources []lump, x, y, z float64) (psi, bx, bz float64) {
+	add := func(q, px, py, pz float64) {
+		dx, dy, dz := x-px, y-py, z-pz
+		d2 := dx*dx + dy*dy + dz*dz
+		v := q / math.Sqrt(d2)
+		psi += v
+		v /= d2
+		bx += v * dx
+		bz += v * dz
+	}
+	for i := range a.feet {
+		f := &a.feet[i]
+		for _, q := range a.parts[f.first:f.end] {
+			if y == 0 {
+				add(a.charge[i], q.x, q.y, q.z)
+			} else {
+				add(a.charge[i]/2, q.x, q.y, q.z)
+				add(a.charge[i]/2, q.x, -q.y, q.z)
+			}
+		}
+	}
+	image := -1.0
+	if a.repels {
+		image = 1
+	}
+	for k := range sources {
+		l := &sources[k]
+		q := real(l.q) * image * l.mirrored
+		switch {
+		case q == 0:
+		case y == 0:
+			add(q, l.x, l.y, -l.z)
+		default:
+			add(q/2, l.x, l.y, -l.z)
+			add(q/2, l.x, -l.y, -l.z)
+		}
+	}
+	return psi, bx, bz
+}
+
+// Once prepared, a weld needs nothing more made wherever the head stands beside it or on it.
+func TestAPreparedWeldServesEveryPlace(t *testing.T) {
+	p := mustPicture(t, generalHead())
+	if err := p.Prepare([MostBeside]Feature{}); err == nil {
+		t.Error("prepared without metal")
+	}
+	if err := p.On(Thick(Metal{300, 5e6})); err != nil {
+		t.Fatal(err)
+	}
+	half := p.Frame().Half
+	const width, height = 9e-3, 2.5e-3
+	for _, beside := range [][MostBeside]Feature{
+		{StepUp(0.05*half, height), StepDown(0.05*half+width, height)},
+		{StepUp(0.95*half, height), StepDown(0.95*half+width, height)},
+		{StepDown(width/2, height), StepDown(width/2, height)},
+	} {
+		if err := p.Prepare(beside); err != nil {
+			t.Fatal(err)
+		}
+	}
+	made, next := len(p.answers.kept), p.answers.next
+	if made == 0 || made > 3 {
+		t.Fatalf("%d grounds made for a weld", made)
+	}
+	for d := 0.013e-3; d < half; d += 1.7e-3 {
+		mustDraw(t, p, p.stack.base, Place{Gap: 0.1e-3, EdgeDistance: NoEdge, Beside: [MostBeside]Feature{StepUp(d, height), StepDown(d+width, height)}})
+		if d < width/2 {
+			mustDraw(t, p, p.stack.base, Place{Gap: 0.1e-3, EdgeDistance: NoEdge, Beside: [MostBeside]Feature{StepDown(d, height), StepDown(width-d, height)}})
+		}
+	}
+	if len(p.answers.kept) != made || p.answers.next != next {
+		t.Errorf("%d grounds were made for the weld, %d after it was gone over", made, len(p.answers.kept))
+	}
 }
