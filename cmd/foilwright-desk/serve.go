@@ -57,10 +57,13 @@ func serveClass(set *flag.FlagSet, args []string, s streams) error {
 	if (*cert == "") != (*key == "") {
 		return usageError("serve: -cert and -key belong together")
 	}
-	// A class is many small messages: a collector that runs less often takes memory
-	// that a laptop has, and leaves it its processors.
+	// A class is many small messages, which wait while the collector is at work:
+	// one that runs seldom takes memory that a laptop has, up to a bound.
 	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(300)
+		debug.SetGCPercent(600)
+	}
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(768 << 20)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
