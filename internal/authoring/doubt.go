@@ -111,13 +111,13 @@ func unused(e *bench.Exercise) []Doubt {
 			Remedy: "remove it, or name " + others,
 		})
 	}
-	if r.MaximumUm > 0 && (r.Acceptance == "pa2-level-5" || r.Acceptance == "imo-90-10" || r.Acceptance == "local-minimum") {
+	if r.MaximumUm > 0 && !r.UsesMaximum() {
 		add("maximum_um", "a rule with a maximum, such as pa2-level-3")
 	}
-	if r.MaximumFactor > 0 && r.Acceptance != "iso19840-80-20" {
+	if r.MaximumFactor > 0 && !r.UsesMaximumFactor() {
 		add("maximum_factor", "iso19840-80-20")
 	}
-	if r.SpotPercent > 0 && r.Acceptance != "" && r.Acceptance != "mean-and-spots" {
+	if r.SpotPercent > 0 && !r.UsesSpotPercent() {
 		add("spot_percent", "mean-and-spots")
 	}
 	return list

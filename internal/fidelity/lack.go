@@ -38,9 +38,9 @@ func (t *Table) lackRows(head field.Head) ([]Row, error) {
 		}
 		left = func(v []float64) float64 { return v[of[0]] / v[of[1]] }
 	}
-	r, fault := t.reader(head)
-	if fault != nil && !errors.Is(fault, errNoShapes) {
-		return nil, fault
+	r, missing, err := t.readerIfAny(head)
+	if err != nil {
+		return nil, err
 	}
 	var rows []Row
 	for _, line := range t.Lines {
@@ -52,8 +52,8 @@ func (t *Table) lackRows(head field.Head) ([]Row, error) {
 			Expected: complex(v[c[4]]*left(v), 0), X: v[c[1]], Group: fmt.Sprintf("mur %g, %g MS/m", v[c[2]], v[c[3]]/1e6), Reason: how,
 		}
 		switch {
-		case fault != nil:
-			row.skip(fault.Error())
+		case missing != "":
+			row.skip(missing)
 		case part == nil:
 			row.skip(how)
 		default:

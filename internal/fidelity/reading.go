@@ -23,6 +23,15 @@ var errNoShapes = errors.New("edges, holes and bent metal need shape tables of t
 // neither; here the tip counts in the digest only, since no table has a tilted probe.
 var drives = []struct{ frequency, tip float64 }{{300, 1.5e-3}, {1e6, 1e-3}}
 
+// readerIfAny is reader; missing says so where there are no shape tables, and is no fault of the table.
+func (t *Table) readerIfAny(head field.Head) (r *reader, missing string, err error) {
+	r, err = t.reader(head)
+	if errors.Is(err, errNoShapes) {
+		return nil, err.Error(), nil
+	}
+	return r, "", err
+}
+
 // reader finds the shape tables made for the head; errNoShapes without them.
 func (t *Table) reader(head field.Head) (*reader, error) {
 	if t.shapes == "" {
@@ -129,9 +138,9 @@ func (t *Table) amplitudeRows(head field.Head, kind Kind) ([]Row, error) {
 		return nil, err
 	}
 	radius *= 1e-3
-	r, fault := t.reader(head)
-	if fault != nil && !errors.Is(fault, errNoShapes) {
-		return nil, fault
+	r, missing, err := t.readerIfAny(head)
+	if err != nil {
+		return nil, err
 	}
 	var rows []Row
 	for _, line := range t.Lines {
@@ -143,8 +152,8 @@ func (t *Table) amplitudeRows(head field.Head, kind Kind) ([]Row, error) {
 		}
 		want := math.Hypot(v[c[4]], v[c[5]]) / (2 * math.Pi * v[c[1]])
 		switch {
-		case fault != nil:
-			row.skip(fault.Error())
+		case missing != "":
+			row.skip(missing)
 		case v[c[1]] != r.sensor.Head().Frequency:
 			row.skip("the shape tables are for another frequency")
 		default:

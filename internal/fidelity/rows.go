@@ -1,7 +1,6 @@
 package fidelity
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -145,9 +144,9 @@ func (t *Table) eddyEdgeRows(head field.Head) ([]Row, error) {
 		}
 		thickness, how = thickness*1e-3, "edge of a sheet by the shape tables"
 	}
-	r, fault := t.reader(head)
-	if fault != nil && !errors.Is(fault, errNoShapes) {
-		return nil, fault
+	r, missing, err := t.readerIfAny(head)
+	if err != nil {
+		return nil, err
 	}
 	var rows []Row
 	for _, line := range t.Lines {
@@ -159,8 +158,8 @@ func (t *Table) eddyEdgeRows(head field.Head) ([]Row, error) {
 			Expected: complex(v[c[5]], 0), X: v[c[4]], Group: fmt.Sprintf("%g MS/m", v[c[3]]/1e6), Reason: how,
 		}
 		switch {
-		case fault != nil:
-			row.skip(fault.Error())
+		case missing != "":
+			row.skip(missing)
 		case v[c[1]] != r.sensor.Head().Frequency:
 			row.skip("the shape tables are for another frequency")
 		default:

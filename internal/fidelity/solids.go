@@ -1,7 +1,6 @@
 package fidelity
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -79,9 +78,9 @@ func (t *Table) solidRatio(head field.Head) (func(gap, place, mu float64) (float
 	if err != nil || part == nil {
 		return nil, how, err
 	}
-	r, err := t.reader(head)
-	if errors.Is(err, errNoShapes) {
-		return nil, err.Error(), nil
+	r, missing, err := t.readerIfAny(head)
+	if err != nil || missing != "" {
+		return nil, missing, err
 	}
 	thickness := math.Inf(1)
 	if strings.Contains(base, "edge of a flat sheet") {

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"foilwright/sim/inspect"
 )
 
 // mostWritten bounds a line of the record sheet, in bytes.
@@ -248,9 +246,8 @@ func (b *Bench) report(a Action) {
 	}
 	res := b.record.World.Exercise.Instrument.ResolutionUm
 	recorded, allowance := float64(float64(a.Counts)*res), float64(float64(a.Allowance)*res)
-	known, budgetUm := b.MeasuredMean(), 0.0
-	known.TextureUm = inspect.TextureBoundUm(allowance)
-	if u, err := known.Budget().Evaluate(0.95); err == nil {
+	budgetUm := 0.0
+	if u, err := b.MeasuredMean(allowance).Budget().Evaluate(0.95); err == nil {
 		budgetUm = u.Expanded
 	}
 	b.record.Result = &Result{

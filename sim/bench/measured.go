@@ -78,10 +78,10 @@ func (r *Record) Point(a *Adjusting) inspect.AdjustmentPoint {
 }
 
 // MeasuredMean is what the trainee knows of the mean of the readings now in
-// memory.
-func (b *Bench) MeasuredMean() inspect.MeasuredMean {
+// memory, less an allowance for roughness.
+func (b *Bench) MeasuredMean(allowanceUm float64) inspect.MeasuredMean {
 	r := &b.record
-	m := inspect.MeasuredMean{StepUm: r.World.Exercise.Instrument.ResolutionUm}
+	m := inspect.MeasuredMean{StepUm: r.World.Exercise.Instrument.ResolutionUm, TextureUm: inspect.TextureBoundUm(allowanceUm)}
 	series := Result{Readings: b.session.memory.Readings}
 	for _, s := range series.Spots(&Rule{}, m.StepUm) {
 		m.Spots = append(m.Spots, s.ReadingsUm)
@@ -96,18 +96,24 @@ func (b *Bench) MeasuredMean() inspect.MeasuredMean {
 	return m
 }
 
+// BorneOut reports whether a budget of the readings and certificates bears out
+// an expanded uncertainty put down, both um: it is not more times larger or
+// smaller than the exercise allows, but for a step of the display.
+func (e *Exercise) BorneOut(statedUm, budgetUm float64) bool {
+	factor, step := e.Limits.UncertaintyFactor, e.Instrument.ResolutionUm
+	return statedUm <= float64(budgetUm*factor)+step && statedUm >= budgetUm/factor-step
+}
+
 // HoldingUm is the expanded uncertainty that a guard band rests on when nothing
-// fixes it: the one put down, as long as it is not more times larger or smaller
-// than the budget of the readings and certificates than the exercise allows, or
-// else that of the budget. So nobody makes a verdict right by stating an
-// uncertainty that suits it. It is 0 without a report.
+// fixes it: the one put down, as long as the budget bears it out, or else that
+// of the budget. So nobody makes a verdict right by stating an uncertainty that
+// suits it. It is 0 without a report.
 func (r *Record) HoldingUm() float64 {
 	if r.Result == nil {
 		return 0
 	}
-	stated, budget, factor := r.Result.ExpandedUm, r.Result.BudgetUm, r.World.Exercise.Limits.UncertaintyFactor
-	step := r.World.Exercise.Instrument.ResolutionUm
-	if budget == 0 || stated > 0 && stated <= float64(budget*factor)+step && stated >= budget/factor-step {
+	stated, budget := r.Result.ExpandedUm, r.Result.BudgetUm
+	if budget == 0 || stated > 0 && r.World.Exercise.BorneOut(stated, budget) {
 		return stated
 	}
 	return budget

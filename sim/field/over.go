@@ -21,7 +21,7 @@ type Over struct {
 	eddy       bool
 	thickness  float64 // of all layers, metres; +Inf for a half-space
 	sheetShare [len(sheetCoordinate)]float64
-	sheet      grid // of the edge of a stack as thick as this one, but for the share of the thinnest sheet
+	sheet      grid // of the edge of a stack of this thickness, if finite, but for the share of the thinnest sheet
 	// What the signal lacks against ideal metal and lacks more of near an edge, over the gap; of metal that attracts.
 	flowing, crowding spline
 	shapes            *Shapes

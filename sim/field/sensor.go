@@ -81,7 +81,7 @@ func (s *Sensor) Over(b Base) (*Over, error) {
 	}
 	o.thickness = b.thickness()
 	o.sheetShare = sheetShares(o.thickness / s.head.Coil.OuterRadius)
-	if s.shapes != nil {
+	if s.shapes != nil && !math.IsInf(o.thickness, 1) {
 		kind := 0
 		if o.eddy {
 			kind = int(Repelling)

@@ -113,8 +113,8 @@ var recording = []Check{
 				return nil
 			}
 			u, err := v.budget().Evaluate(0.95)
-			stated, factor := v.r.Result.ExpandedUm, v.limits.UncertaintyFactor
-			if err != nil || stated <= float64(u.Expanded*factor)+v.res && stated >= u.Expanded/factor-v.res {
+			stated := v.r.Result.ExpandedUm
+			if err != nil || v.e.BorneOut(stated, u.Expanded) {
 				return nil
 			}
 			return found(fmt.Sprintf("An expanded uncertainty of %.1f µm was stated; the readings and certificates give %.1f µm.", stated, u.Expanded),

@@ -48,6 +48,15 @@ func (q *Requirement) decision() (DecisionRule, bool) {
 // judgesMean tells whether an acceptance rule looks at a mean at all, so that a guard band for it has a meaning.
 func judgesMean(rule string) bool { return rule != "imo-90-10" && rule != "local-minimum" }
 
+// UsesMaximum, UsesMaximumFactor and UsesSpotPercent tell which limits besides the minimum the acceptance rule looks at.
+func (q *Requirement) UsesMaximum() bool { return judgesMean(q.rule()) && q.rule() != "pa2-level-5" }
+
+// UsesMaximumFactor is told of at UsesMaximum.
+func (q *Requirement) UsesMaximumFactor() bool { return q.rule() == "iso19840-80-20" }
+
+// UsesSpotPercent is told of at UsesMaximum.
+func (q *Requirement) UsesSpotPercent() bool { return q.rule() == "mean-and-spots" }
+
 // Check tells what of the requirement does not fit together.
 func (q *Requirement) Check() error {
 	rule, ok := AcceptanceRuleByID(q.rule())

@@ -524,10 +524,9 @@ func (t *trainee) report() {
 	rule := &t.sheet.Job.Rule
 	// A trainee who does not know of old readings goes by the mean shown.
 	stated := inspect.Stated{MeanUm: float64(v.Statistics.Mean*v.Resolution) - series.AllowanceUm}
-	known, counts := t.bench.MeasuredMean(), int64(0)
-	known.TextureUm = inspect.TextureBoundUm(series.AllowanceUm)
+	counts := int64(0)
 	if t.sheet.Job.StateUncertainty {
-		if u, err := known.Budget().Evaluate(0.95); err == nil {
+		if u, err := t.bench.MeasuredMean(series.AllowanceUm).Budget().Evaluate(0.95); err == nil {
 			counts = int64(math.Floor(float64(u.Expanded*t.plan.stateTimes)/v.Resolution + 0.5))
 			stated.ExpandedUm = float64(counts) * v.Resolution
 		}

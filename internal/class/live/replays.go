@@ -90,9 +90,6 @@ func (r *Room) sheet(ctx context.Context, attempt string, p *replay) (*grade.She
 func (l *replays) get(attempt string) *replay {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	if l.list == nil {
-		l.list, l.ended = map[string]*replay{}, map[string]*grade.Sheet{}
-	}
 	l.turn++
 	p := l.list[attempt]
 	if p == nil {

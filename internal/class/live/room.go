@@ -19,6 +19,7 @@ import (
 	"foilwright/internal/class/store"
 	"foilwright/internal/class/wire"
 	"foilwright/sim/bench"
+	"foilwright/sim/grade"
 )
 
 // Modes and variants of what is handed out.
@@ -65,6 +66,7 @@ func New(st *store.Store, shelf *Shelf, log *slog.Logger) *Room {
 			return func(*store.Tx) error { return nil }
 		},
 		seats: map[string]*seat{}, conns: map[string]*conn{}, still: map[string]time.Time{},
+		past:  replays{list: map[string]*replay{}, ended: map[string]*grade.Sheet{}},
 		found: map[string]found{}, marking: map[string]bool{},
 	}
 }

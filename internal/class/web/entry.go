@@ -3,11 +3,12 @@ package web
 import (
 	"context"
 	"errors"
+	"fmt"
 	"net/http"
 	"strings"
 	"time"
+	"unicode"
 
-	"foilwright/internal/class/assess"
 	"foilwright/internal/class/auth"
 	"foilwright/internal/class/store"
 )
@@ -305,6 +306,42 @@ func (s *Server) showPeople(w http.ResponseWriter, r *http.Request, v *visitor, 
 	return s.page(w, v, "people.html", page{Title: "People", Data: map[string]any{"People": all, "Invited": invited, "Code": code, "Address": s.Join}})
 }
 
+// CodeFor makes a one-time code by which somebody with an account, or an
+// invitation, sets a passphrase anew. who is told of in the audit trail.
+func (s *Server) CodeFor(ctx context.Context, who, name string) (string, error) {
+	p, err := s.Store.PersonBy(ctx, "name", name)
+	if errors.Is(err, store.ErrMissing) {
+		return "", fmt.Errorf("there is nobody of the name %q", name)
+	}
+	if err != nil {
+		return "", err
+	}
+	code := auth.NewCode(12)
+	return code, s.Store.Write(ctx, func(tx *store.Tx) error {
+		if err := tx.Exec("update person set invite = ? where id = ?", auth.Digest(code), p.ID); err != nil {
+			return err
+		}
+		return tx.Note(who, "made a new one-time code", p.ID, p.Role+" "+p.Name)
+	})
+}
+
+// newCode is for somebody whose invitation was lost. Who has an account already
+// gets a code only from whoever runs the server, or one could sign as another.
+func (s *Server) newCode(w http.ResponseWriter, r *http.Request, v *visitor) error {
+	p, err := s.Store.Person(r.Context(), r.PostFormValue("person"))
+	if err != nil {
+		return err
+	}
+	if p.Hash != "" {
+		return refuse(http.StatusConflict, "%s has an account. A forgotten passphrase is set anew at the server: foilwright-desk serve -code-for \"%s\"", p.Name, p.Name)
+	}
+	code, err := s.CodeFor(r.Context(), v.Who(), p.Name)
+	if err != nil {
+		return err
+	}
+	return s.showPeople(w, r, v, p.Name, code)
+}
+
 // invite makes an account that its owner takes up with a one-time code.
 func (s *Server) invite(w http.ResponseWriter, r *http.Request, v *visitor) error {
 	name, err := field(r, "name", 60)
@@ -355,27 +392,13 @@ func (s *Server) audit(w http.ResponseWriter, r *http.Request, v *visitor) error
 	return s.page(w, v, "audit.html", page{Title: "Audit trail", Wide: true, Data: map[string]any{"Trail": trail, "N": n, "Fault": word, "Subject": r.URL.Query().Get("subject"), "Most": mostLines}})
 }
 
-// veil hides from somebody who may still be the second assessor of an attempt
-// what another said of it.
-func (s *Server) veil(ctx context.Context, v *visitor, trail []store.Audit) error {
-	known := map[string]bool{}
-	for i := range trail {
-		line := &trail[i]
-		judging := line.Did == assess.Confirm || line.Did == assess.Override || line.Did == signedOff
-		if !judging || line.Who == v.Who() {
-			continue
+// lookalike is what two names that look the same have in common: no matter
+// how they are capitalised, and without signs that nobody sees.
+func lookalike(name string) string {
+	return strings.ToLower(strings.Map(func(c rune) rune {
+		if unicode.Is(unicode.Cf, c) || unicode.Is(unicode.Variation_Selector, c) {
+			return -1
 		}
-		hidden, ok := known[line.Subject]
-		if !ok {
-			var err error
-			if hidden, err = s.blind(ctx, v, line.Subject); err != nil {
-				return err
-			}
-			known[line.Subject] = hidden
-		}
-		if hidden {
-			line.Did, line.Detail = "judged", "shown once you or a second assessor have signed"
-		}
-	}
-	return nil
+		return c
+	}, name))
 }

@@ -17,6 +17,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/url"
 	"strings"
 	"time"
 	"unicode"
@@ -245,6 +246,28 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, v *visitor, err 
 		v = &visitor{}
 	}
 	s.show(w, v, f.status, "fault.html", page{Title: "Not possible", Data: map[string]any{"Text": f.text, "Back": from(r)}})
+}
+
+// retry shows a form again with what was wrong in it; other errors stay as
+// they are.
+func (s *Server) retry(w http.ResponseWriter, v *visitor, err error, name string, p page, data map[string]any) error {
+	var f *fault
+	if !errors.As(err, &f) {
+		return err
+	}
+	data["Problem"] = f.text
+	p.Data = data
+	s.show(w, v, f.status, name, p)
+	return nil
+}
+
+// from is the page of this server that a visitor came from.
+func from(r *http.Request) string {
+	u, err := url.Parse(r.Referer())
+	if err != nil || u.Host != r.Host {
+		return ""
+	}
+	return u.RequestURI()
 }
 
 // page is what every template gets.
